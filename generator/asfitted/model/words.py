@@ -1,0 +1,91 @@
+"""The words a record may use. Adding one here adds it to the schema, the errors and the handbook."""
+
+from typing import Literal, get_args
+
+Side = Literal["north", "east", "south", "west"]
+Corner = Literal["north-east", "south-east", "south-west", "north-west"]
+
+RoomUse = Literal[
+    "living",
+    "dining",
+    "bedroom",
+    "kitchen",
+    "study",
+    "circulation",
+    "bathroom",
+    "toilet",
+    "utility",
+    "garage",
+    "loft",
+    "sunroom",
+    "store",
+    "void",
+]
+"""What a room is for. A *void* is a shaft, duct or chimney breast that nobody enters."""
+
+OpeningKind = Literal["door", "window", "rooflight", "sliding-door", "archway"]
+
+FittingKind = Literal[
+    "light",
+    "decoration",
+    "air-vent",
+    "fan",
+    "ceiling-fan",
+    "air-conditioner",
+    "heater",
+    "stove",
+    "boiler",
+    "cooker",
+    "shower",
+    "socket",
+    "router",
+    "modem",
+    "beam",
+    "tall-furniture",
+    "bed",
+]
+
+DeviceKind = Literal[
+    "smoke alarm",
+    "heat alarm",
+    "carbon monoxide alarm",
+    "motion detector",
+    "opening contact",
+    "glass-break detector",
+    "flood detector",
+    "indoor sounder",
+    "outdoor sounder",
+    "keypad",
+    "control unit",
+    "repeater",
+    "hold-up button",
+]
+
+VisitKind = Literal[
+    "survey",
+    "installation",
+    "commissioning",
+    "service",
+    "alteration",
+    "call-out",
+    "removal",
+    "household test",
+]
+
+Instrument = Literal["laser", "tape", "eye"]
+
+Fuel = Literal["gas", "oil", "wood", "coal", "pellets"]
+
+MATERIALS = Literal["brick", "stone", "concrete", "block", "timber frame", "stud", "steel", "glass"]
+
+OPENING_KINDS: tuple[OpeningKind, ...] = get_args(OpeningKind)
+FITTING_KINDS: tuple[FittingKind, ...] = get_args(FittingKind)
+DEVICE_KINDS: tuple[DeviceKind, ...] = get_args(DeviceKind)
+
+READING_TOLERANCE: dict[Instrument, float] = {"laser": 0.01, "tape": 0.02, "eye": 0.15}
+"""Metres by which one distance taken with each instrument may be out (common practice, no source): a laser's
+own error is a few millimetres, but plaster is not flat and the alarm's middle is judged."""
+
+LEG_TOLERANCE: dict[Instrument, float] = {"laser": 0.02, "tape": 0.03, "eye": 0.25}
+"""Metres that each measured leg of a walked room may add to the closing error before the walk is refused
+(common practice, no source): walls are rarely square, so more than the instrument's own error is allowed."""
