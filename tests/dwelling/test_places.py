@@ -1,0 +1,223 @@
+"""Where devices, fittings and stairs end up; and that turning a home turns them all alike."""
+
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from asfitted.dwelling.shapes import Dwelling, Spot
+from asfitted.dwelling.tapes import reach
+from tests.dwelling.homes import dwelling_of, lay_out, lay_out_text
+
+ROOMS = """
+{id: hall, use: circulation, corner: [0, 0], size: [2, 4]}
+{id: living, use: living, beside: "east of hall, flush south", size: [4, 3]}
+"""
+OPENINGS = """openings:
+  - {door: hall south, id: front-door, from-west: 0.4, width: 0.9, hinge: west}
+  - {door: hall - living, id: living-door, from-south: 1.2, width: 0.8}
+"""
+
+
+def spot(place: str, kind: str = "motion detector", height: str = "2.40") -> Spot:
+    return dwelling_of(ROOMS, OPENINGS, height=height, after=f"devices:\n  MD1: {{kind: {kind}, {place}}}\n").spots[
+        "MD1"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("place", "room", "point", "z", "fixed", "facing"),
+    [
+        ("on: ceiling of living, from-west: 1, from-south: 2", "living", (3.1, 2), 2.4, "ceiling", None),
+        ("on: ceiling of living", "living", None, None, "ceiling", None),
+        ("in: living", "living", None, None, "unknown", None),
+        ("in: living, from-east: 1, from-north: 2", "living", (5.1, 1), None, "floor", None),
+        ("in: living, wall: east, from-south: 1, height: 210 cm", "living", (6.1, 1), 2.1, "wall", 270),
+        ("in: living, wall: north, from-east: 1, height: 2.1", "living", (5.1, 3), 2.1, "wall", 180),
+        ("in: living, wall: north, height: 2.1, facing: south-east", "living", None, 2.1, "wall", 135),
+        ("in: living, corner: north-east, height: 2.1", "living", (6.1, 3), 2.1, "corner", 225),
+        ("in: living, corner: south-west, height: 2.1", "living", (2.1, 0), 2.1, "corner", 45),
+        ("in: living, corner: north-west, facing: 100 deg", "living", (2.1, 3), None, "corner", 100),
+        ("in: living, corner: north-west, facing: -10", "living", (2.1, 3), None, "corner", 350),
+        ("on: front-door, height: 1.9", "hall", (0.85, 0), 1.9, "opening", 0),
+        ("on: living-door", "hall", (2, 1.6), None, "opening", 270),
+        ("outside: living east, from-south: 1, height: 3", "living", (6.4, 1), 3, "outside", 90),
+        ("outside: hall north, from-east: 0.5", "hall", (1.5, 4.3), None, "outside", 0),
+        ("outside: hall west", "hall", None, None, "outside", 270),
+    ],
+)
+def test_spot_of_a_place(
+    place: str, room: str, point: tuple[float, float] | None, z: float | None, fixed: str, facing: float | None
+) -> None:
+    found = spot(place)
+    assert (found.room, found.fixed) == (room, fixed)
+    assert found.point == (None if point is None else pytest.approx(point))
+    assert found.z == (None if z is None else pytest.approx(z))
+    assert found.facing == (None if facing is None else pytest.approx(facing))
+
+
+@pytest.mark.parametrize(("edge", "x"), [("hinge side", 0.4), ("lock side", 1.3), ("top", 0.85)])
+def test_contact_sits_at_the_edge_named(edge: str, x: float) -> None:
+    assert spot(f"on: front-door, edge: {edge}", "opening contact").point == pytest.approx((x, 0))
+
+
+def test_ceiling_device_under_a_slope_hangs_at_the_height_there() -> None:
+    found = spot(
+        "on: ceiling of living, from-west: 1, from-south: 1.5", height="{ridged: {low: 2, high: 3, ridge: east-west}}"
+    )
+    assert found.z == pytest.approx(3.0)
+
+
+def test_height_that_was_measured_beats_the_ceiling_of_the_record() -> None:
+    assert spot("on: ceiling of living, from-west: 1, from-south: 1.5, height: 2.35").z == 2.35
+
+
+@pytest.mark.parametrize(("by", "tolerance"), [("laser", 0.01), ("tape", 0.02), ("eye", 0.15)])
+def test_tolerance_follows_the_instrument(by: str, tolerance: float) -> None:
+    assert spot(f"in: living, wall: east, from-south: 1, by: {by}").tolerance == tolerance
+
+
+def fitting(text: str, more: str = "") -> Dwelling:
+    return dwelling_of(ROOMS, f"{OPENINGS}fittings:\n  - {{{text}}}\n{more}")
+
+
+@pytest.mark.parametrize(
+    ("text", "bounds", "fixed"),
+    [
+        ("light: living, from-west: 1, from-south: 2", (3.1, 2, 3.1, 2), "ceiling"),
+        ("bed: living, from-west: 1, from-south: 0, size: [1, 2]", (3.1, 0, 4.1, 2), "floor"),
+        ("bed: living, corner: north-east, size: [1, 2]", (5.1, 1, 6.1, 3), "corner"),
+        ("bed: living, corner: south-west, size: [1, 2]", (2.1, 0, 3.1, 2), "corner"),
+        ("tall-furniture: living, wall: north, from-west: 0.2, size: [1.8, 0.45]", (2.3, 2.55, 4.1, 3), "wall"),
+        ("tall-furniture: living, wall: east, from-south: 0.2, size: [0.45, 1.8]", (5.65, 0.2, 6.1, 2), "wall"),
+        ("beam: living, from-north: 1", (2.1, 2, 6.1, 2), "ceiling"),
+        ("beam: living, from-west: 1", (3.1, 0, 3.1, 3), "ceiling"),
+        ("socket: living, wall: south, from-west: 0.5", (2.6, 0, 2.6, 0), "wall"),
+    ],
+)
+def test_plan_of_a_fitting(text: str, bounds: tuple[float, ...], fixed: str) -> None:
+    (placed,) = fitting(text).fittings_of("living")
+    assert placed.shape is not None
+    assert placed.shape.bounds == pytest.approx(bounds)
+    assert placed.spot.fixed == fixed
+
+
+def test_fitting_whose_place_is_not_said_has_no_plan() -> None:
+    (placed,) = fitting("heater: living").fittings_of("living", "heater")
+    assert placed.shape is None
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("bed: living, from-west: 3.5, from-south: 0, size: [1, 2]", "0.50 m out of living"),
+        ("tall-furniture: living, wall: east, from-south: 1.5, size: [0.45, 1.8]", "0.30 m out of living"),
+        ("tall-furniture: living, wall: east, from-south: 0.2, size: [4.45, 1.8]", "0.45 m out of living"),
+        ("light: living, from-west: 1", "only 1.00 m from west"),
+        ("beam: living, from-north: 1, from-west: 1", "a beam with 2 distances"),
+        ("beam: living, from-north: 3.2", "one that crosses the room once"),
+    ],
+)
+def test_fitting_that_does_not_fit_is_refused(text: str, words: str) -> None:
+    _, problems = lay_out(ROOMS, f"fittings:\n  - {{{text}}}")
+    assert len(problems) == 1
+    assert words in problems[0]
+
+
+# --- the same home turned a quarter to the left: north becomes west, east becomes north ---
+
+TURN = {"north": "west", "west": "south", "south": "east", "east": "north"}
+SIDE = re.compile(r"\b(north|south)-(east|west)\b|\b(north|south|east|west)\b")
+
+
+def turned_words(text: str) -> str:
+    """Swap the sides of a text for those a quarter to the left."""
+
+    def turn(match: re.Match[str]) -> str:
+        if match[3]:
+            return TURN[match[3]]
+        one, other = TURN[match[1]], TURN[match[2]]
+        return f"{other}-{one}" if other in ("north", "south") else f"{one}-{other}"
+
+    return SIDE.sub(turn, text)
+
+
+def record(places: list[str], *, turned: bool) -> str:
+    def plan(corner: tuple[float, float], size: tuple[float, float]) -> str:
+        if not turned:
+            return f"corner: [{corner[0]}, {corner[1]}], size: [{size[0]}, {size[1]}]"
+        return f"corner: [{-corner[1] - size[1]}, {corner[0]}], size: [{size[1]}, {size[0]}]"
+
+    say = turned_words if turned else str
+    legs = ["E 4", "N 1.2", "W 2.8", "N 2.8", "W 1.2", "S 4"]
+    if turned:
+        legs = [{"E": "N", "N": "W", "W": "S", "S": "E"}[leg[0]] + leg[1:] for leg in legs]
+    start = [0, 6] if not turned else [-6, 0]
+    lines = [
+        "record: 1",
+        "home: {label: Turned}",
+        "storeys:",
+        "  - id: ground",
+        "    height: 2.4",
+        "    rooms:",
+        f"      - {{id: hall, use: circulation, {plan((0, 0), (2, 5.9))}}}",
+        say(
+            f'      - {{id: living, use: living, beside: "east of hall, flush south", size: {[3, 4] if turned else [4, 3]}}}'
+        ),
+        f"      - {{id: studio, use: living, walk: {{from: {start}, legs: [{', '.join(legs)}]}}}}",
+        "    openings:",
+        say("      - {door: hall south, id: front-door, from-west: 0.4, width: 0.9, hinge: west}"),
+        say("      - {door: hall - living, id: living-door, from-south: 1.2, width: 0.8}"),
+        "devices:",
+        *(say(f"  MD{number}: {{kind: motion detector, {place}}}") for number, place in enumerate(places, start=1)),
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def spots(places: list[str], *, turned: bool) -> dict[str, Spot]:
+    dwelling, problems = lay_out_text(record(places, turned=turned))
+    assert problems == []
+    assert dwelling is not None
+    return dict(dwelling.spots)
+
+
+def one_place() -> st.SearchStrategy[str]:
+    share = st.floats(0.05, 1.1).map(lambda value: f"{value:.3f}")
+    corner = st.sampled_from(["north-east", "south-east", "south-west", "north-west"])
+    upright, level = st.sampled_from(["north", "south"]), st.sampled_from(["east", "west"])
+    room = st.sampled_from(["hall", "living"])
+    ceiling = st.builds("on: ceiling of {}, from-{}: {}, from-{}: {}".format, room, upright, share, level, share)
+    wall = st.builds("in: {}, wall: {}, from-{}: {}, height: 2.1".format, room, level, upright, share)
+    corners = st.builds("in: {}, corner: {}, height: 2.1".format, room, corner)
+    studio = st.builds("on: ceiling of studio, from-west: {}, from-south: {}".format, share, share)
+    outside = st.builds("outside: hall {}, from-{}: {}".format, st.just("west"), upright, share)
+    doors = st.sampled_from(["on: front-door", "on: living-door, height: 1.9"])
+    return st.one_of(ceiling, wall, corners, studio, outside, doors)
+
+
+@given(st.lists(one_place(), min_size=1, max_size=6))
+@settings(deadline=None)
+def test_turning_the_home_turns_every_spot_alike(places: list[str]) -> None:
+    here, there = spots(places, turned=False), spots(places, turned=True)
+    for tag, before in here.items():
+        after = there[tag]
+        assert (before.room, before.z, before.fixed) == (after.room, after.z, after.fixed)
+        assert before.point is not None
+        assert after.point == pytest.approx((-before.point[1], before.point[0]), abs=1e-6)
+        if before.facing is None:
+            assert after.facing is None
+        else:
+            assert after.facing == pytest.approx((before.facing - 90) % 360)
+
+
+def test_tapes_of_a_turned_home_are_the_same() -> None:
+    here, _ = lay_out_text(record(["in: hall"], turned=False))
+    there, _ = lay_out_text(record(["in: hall"], turned=True))
+    assert here is not None
+    assert there is not None
+    for room in ("hall", "living", "studio"):
+        point = (here.rooms[room].outline.bounds[0] + 0.7, here.rooms[room].outline.bounds[1] + 0.6)
+        turned = (-point[1], point[0])
+        for side in ("north", "south", "east", "west"):
+            assert reach(there.rooms[room], turned, TURN[side]) == pytest.approx(reach(here.rooms[room], point, side))  # type: ignore[arg-type]
