@@ -1,0 +1,37 @@
+"""The checks: plain functions from a rule, its limit and a case to findings.
+
+Each is named in the rule data by the key it has here.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+
+from asfitted.rules.case import Case
+from asfitted.rules.catalogue import Limit, Rule
+from asfitted.rules.checks.clearance import clear_of, near
+from asfitted.rules.checks.evidence import enrolled, named, placed, tested
+from asfitted.rules.checks.openings import gap, upper_part
+from asfitted.rules.checks.people import keyholders
+from asfitted.rules.checks.rooms import room_has
+from asfitted.rules.checks.settings import setting
+from asfitted.rules.checks.view import at_height, facing_away, indoors, over_pets
+from asfitted.rules.finding import Finding
+
+Check = Callable[[Rule, Limit, Case], Iterator[Finding]]
+
+CHECKS: Mapping[str, Check] = {
+    "clear-of": clear_of,
+    "near": near,
+    "room-has": room_has,
+    "at-height": at_height,
+    "indoors": indoors,
+    "facing-away": facing_away,
+    "over-pets": over_pets,
+    "gap": gap,
+    "upper-part": upper_part,
+    "setting": setting,
+    "keyholders": keyholders,
+    "enrolled": enrolled,
+    "named": named,
+    "placed": placed,
+    "tested": tested,
+}

@@ -1,0 +1,87 @@
+"""From a figure and a limit to a verdict, and from a verdict to a finding."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from asfitted.rules.catalogue import Limit, Rule
+from asfitted.rules.finding import Finding, Mark, Subject, Verdict
+
+if TYPE_CHECKING:
+    from asfitted.model.base import Path
+
+_EXACT = 1e-9
+
+
+def verdict_of(margin: float, tolerance: float) -> Verdict:
+    """Judge a margin: how far the figure is on the good side of its limit.
+
+    A margin smaller than what the measuring may be out by proves nothing either way: borderline.
+    """
+    if abs(margin) < tolerance - _EXACT:
+        return Verdict.BORDERLINE
+    return Verdict.CONFORMS if margin >= -_EXACT else Verdict.FAILS
+
+
+def amount(value: float, unit: str) -> str:
+    """Write a figure with its unit as the pages and the terminal show it."""
+    if unit == "m":
+        return f"{value:.2f} m"
+    joined = "" if unit in ("%", "") else " "
+    return f"{value:g}{joined}{unit}" if abs(value - round(value)) < 1e-6 else f"{value:.1f}{joined}{unit}"
+
+
+def asked(rule: Rule, limit: Limit) -> str:
+    """Write the rule's sentence with the figure of a limit."""
+    figure = amount(limit.value, limit.unit) if limit.value is not None else ""
+    return rule.says.format(limit=figure, deviation=amount(limit.deviation, limit.unit))
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One rule put to one subject: what the answer needs to become a finding."""
+
+    rule: Rule
+    limit: Limit
+    subject: Subject
+    path: "Path"
+
+    def answer(self, verdict: Verdict, says: str, remedy: str | None = None) -> Finding:
+        """Give the finding of a rule that is about no figure; the remedy is the rule's own unless another is given."""
+        needs = verdict in (Verdict.FAILS, Verdict.NOT_VERIFIED)
+        wanted = self.rule.remedy if remedy is None else remedy
+        return Finding(self.rule, self.limit, self.subject, verdict, says, wanted if needs else "", self.path)
+
+    def measured(
+        self, found: float, margin: float, tolerance: float, says: str, *, remedy: str = "", mark: Mark | None = None
+    ) -> Finding:
+        """Give the finding of a rule about a figure.
+
+        Args:
+            found: the figure, in the unit of the limit.
+            margin: how far it is on the good side of the limit; negative when it falls short.
+            tolerance: by how much it may be out.
+            says: what was found; what is asked, and by whom, is added.
+            remedy: what to do if it falls short; the rule's own unless given.
+            mark: what a drawing can show of it.
+        """
+        assert self.limit.value is not None
+        verdict = verdict_of(margin, tolerance)
+        unit = self.limit.unit
+        sentence = f"{says}; the rule asks for {amount(self.limit.value, unit)} ({self.limit.by_whom})."
+        if verdict is Verdict.BORDERLINE:
+            sentence += f" That is within the {amount(tolerance, unit)} by which it was measured."
+            remedy = remedy or "Measure again with a finer instrument, or give it more room."
+        remedy = "" if verdict is Verdict.CONFORMS else remedy or self.rule.remedy
+        return Finding(
+            self.rule,
+            self.limit,
+            self.subject,
+            verdict,
+            sentence,
+            remedy,
+            self.path,
+            found,
+            margin,
+            tolerance,
+            mark=mark,
+        )
