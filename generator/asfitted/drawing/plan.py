@@ -1,0 +1,101 @@
+"""The plan of a storey, as fitted."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from asfitted.drawing.canvas import Canvas
+from asfitted.drawing.chains import FIRST, SECOND, chains_of, draw_chain, draw_inside, draw_overall
+from asfitted.drawing.drawing import Drawing, TitleBlock
+from asfitted.drawing.fittings import draw_fittings
+from asfitted.drawing.lettering import Box, Taken
+from asfitted.drawing.overlay import draw_findings, legend_of, shown_here
+from asfitted.drawing.rooms import draw_label
+from asfitted.drawing.sheet import Entry, Margins, draw_sheet, lay_out
+from asfitted.drawing.standing import draw_devices, stand_devices
+from asfitted.drawing.structure import draw_ridge, draw_structure
+from asfitted.drawing.symbols import DEVICES, FITTINGS
+from asfitted.drawing.walls import wall_shape
+from asfitted.drawing.words import device_sentence, room_sentence, sentences, unplaced_note
+from asfitted.dwelling.shapes import Dwelling, PlacedFitting
+from asfitted.model.device import Device
+from asfitted.model.home import Home
+from asfitted.rules.finding import Finding
+
+OUTSIDE_DEVICE = 7.5
+"""Millimetres that dimensions give way to symbols outside the walls."""
+
+
+def storey_plan(
+    dwelling: Dwelling, storey_id: str, home: Home, block: TitleBlock, findings: Sequence[Finding] = ()
+) -> Drawing:
+    """Draw the plan of a storey with its devices.
+
+    Args:
+        dwelling: the home as laid out.
+        storey_id: which storey.
+        home: the record, for devices and the bearing of the plan.
+        block: what stands in the title block.
+        findings: of which those that do not conform or are borderline are marked, where they have a mark.
+    """
+    storey = dwelling.storey(storey_id)
+    devices = {tag: device for tag, device in home.devices.items() if dwelling.spots[tag].storey == storey_id}
+    shown = shown_here(findings, dwelling, storey=storey_id)
+    walls = wall_shape(storey, storey.openings)
+    bounds = walls.bounds
+    chains, hidden = chains_of(storey.rooms)
+    outside = {
+        spot.wall.side
+        for tag in devices
+        if (spot := dwelling.spots[tag]).fixed == "outside" and spot.wall and spot.point
+    }
+    offs = {side: OUTSIDE_DEVICE if side in outside else 0.0 for side in ("north", "east", "south", "west")}
+    chained = {chain.side for chain in chains}
+    margins = Margins(
+        left=SECOND + 5.0 + offs["west"],
+        top=(FIRST + 4.5 if "north" in chained else 3.0) + offs["north"],
+        right=(FIRST + 4.0 if "east" in chained else 3.0) + offs["east"],
+        bottom=SECOND + 3.0 + offs["south"],
+    )
+    legend = [*kinds_used(devices, dwelling, storey.fittings), *legend_of(shown)]
+    notes = unplaced_note(devices, dwelling.spots)
+    sheet = lay_out(bounds, margins, legend, notes)
+    view = sheet.view
+    title = f"Plan of the {storey.storey.called}, {block.home}"
+    description = sentences(
+        [
+            f"Plan at 1:{view.scale}, the upper edge looking {home.home.plan_north % 360:g} degrees from north.",
+            *(room_sentence(room) for room in storey.rooms),
+            *(device_sentence(tag, device, dwelling.spots[tag], dwelling) for tag, device in devices.items()),
+            *(finding.says for finding in shown),
+        ]
+    )
+    canvas = Canvas(f"plan-{storey_id}", sheet.width, sheet.height, title, description)
+    canvas.clip("clearances", sheet.drawn)
+    taken = Taken(Box(*sheet.drawn))
+    taken.take_shape(view.shape(walls), 2.0)
+    stands = stand_devices(view, devices, dwelling, taken)
+    draw_structure(canvas, view, dwelling, storey, storey.rooms, storey.openings, walls, taken)
+    draw_fittings(canvas, view, storey.fittings, dwelling, taken)
+    for room in storey.rooms:
+        draw_ridge(canvas, view, room, taken)
+    for chain in chains:
+        draw_chain(canvas, view, bounds, chain, FIRST + offs[chain.side], taken)
+    draw_overall(canvas, view, bounds, "south", SECOND + offs["south"], taken)
+    draw_overall(canvas, view, bounds, "west", SECOND + offs["west"], taken)
+    draw_findings(canvas, view, shown, taken)
+    draw_devices(canvas, view, dwelling, devices, stands, taken)
+    for room in sorted(storey.rooms, key=lambda room: room.area):
+        draw_label(canvas, view, room, taken)
+    for room, measure in hidden:
+        draw_inside(canvas, view, room, measure, taken)
+    draw_sheet(canvas, sheet, block, home.home.plan_north)
+    return Drawing(canvas.name, canvas.svg(), sheet.width, sheet.height, view.scale, title, description)
+
+
+def kinds_used(devices: Mapping[str, Device], dwelling: Dwelling, fittings: Iterable[PlacedFitting]) -> list[Entry]:
+    """Give the lines of the legend for the symbols that a drawing shows, in the order of the symbol set."""
+    placed = {device.kind for tag, device in devices.items() if dwelling.spots[tag].point is not None}
+    fixed = {fitting.fitting.kind for fitting in fittings if fitting.shape is not None}
+    return [
+        *(Entry(kind, kind) for kind in DEVICES if kind in placed),
+        *(Entry(kind, kind.replace("-", " ")) for kind in FITTINGS if kind in fixed),
+    ]

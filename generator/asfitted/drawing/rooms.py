@@ -1,0 +1,109 @@
+"""Room labels: name, use, area and ceiling height, where they cover least of the room."""
+
+from collections.abc import Iterator
+
+from shapely import box
+
+from asfitted.drawing.canvas import XY, Canvas, View
+from asfitted.drawing.lettering import SIZES, Box, Taken, shortened, width_of
+from asfitted.drawing.words import capital, ceiling_words, room_words
+from asfitted.dwelling.shapes import RoomShape
+
+Lines = tuple[tuple[str, str], ...]
+
+_LEADING = 1.22
+
+
+def draw_label(canvas: Canvas, view: View, room: RoomShape, taken: Taken) -> None:
+    """Write a room's label: the fullest that fits, and where none fits the smallest."""
+    if room.room.use == "void":
+        return
+    found: tuple[float, Lines, Box, bool] | None = None
+    for lines in _versions(room):
+        for upright in (False, True):
+            place, cost = _place(view, room, lines, taken, upright=upright)
+            if place and (found is None or cost < found[0] - 0.01):
+                found = cost, lines, place, upright
+            if place and cost < 0.6:
+                break
+        if found and found[0] < 0.6:
+            break
+    if found is None:
+        lines = _versions(room)[-1]
+        found = 0.0, lines, Box.around(view.at(_middle(room)), *_size(lines)), False
+    _, lines, place, upright = found
+    taken.take(place, 4.0)
+    _write(canvas, lines, place, upright=upright)
+
+
+def _versions(room: RoomShape) -> list[Lines]:
+    name = capital(room_words(room.room))
+    known = room.room.use in name.lower()
+    area = f"{room.area:.1f} m²"
+    use_area = area if known else f"{room.room.use} · {area}"
+    ceiling = ceiling_words(room).replace("ridged ceiling", "ceiling").replace("sloping ceiling", "ceiling")
+    big, small, facts = "d-name", "d-name d-small", "d-facts"
+    name = shortened(name, big, 46.0)
+    less = shortened(name, small, 30.0)
+    return [
+        ((name, big), (use_area, facts), (ceiling, facts)),
+        ((less, small), (use_area, facts), (ceiling, facts)),
+        (
+            (less, small),
+            *(((room.room.use, facts),) if not known else ()),
+            (area, facts),
+            (ceiling.replace("ceiling ", "h "), facts),
+        ),
+        ((less, small), (f"{area} · {ceiling.replace('ceiling ', 'h ')}", facts)),
+        ((less, small), (area, facts)),
+        ((shortened(name, small, 14.0), small),),
+    ]
+
+
+def _size(lines: Lines) -> tuple[float, float]:
+    return max(width_of(words, kind) for words, kind in lines), sum(SIZES[kind] * _LEADING for _, kind in lines)
+
+
+def _middle(room: RoomShape) -> XY:
+    centre = room.outline.centroid
+    point = centre if room.outline.contains(centre) else room.outline.representative_point()
+    return float(point.x), float(point.y)
+
+
+def _place(view: View, room: RoomShape, lines: Lines, taken: Taken, *, upright: bool) -> tuple[Box | None, float]:
+    wide, high = _size(lines)
+    if upright:
+        wide, high = high, wide
+    inside = view.shape(room.outline.buffer(-0.6 * view.scale / 1000))
+    boxes = [
+        place
+        for point in _grid(view, room)
+        if inside.contains(box((place := Box.around(point, wide, high)).left, place.top, place.right, place.bottom))
+    ]
+    if not boxes:
+        return None, 0.0
+    index, cost = taken.best(boxes)
+    return boxes[index], cost + (0.3 if upright else 0.0)
+
+
+def _grid(view: View, room: RoomShape) -> Iterator[XY]:
+    """Give points over a room, the nearest to its middle first."""
+    x, y = view.at(_middle(room))
+    frame = Box.over([view.at((px, py)) for px, py in room.outline.exterior.coords])
+    step = max(1.6, (frame.right - frame.left) / 16, (frame.bottom - frame.top) / 16)
+    reach_x = int(max(x - frame.left, frame.right - x) / step)
+    reach_y = int(max(y - frame.top, frame.bottom - y) / step)
+    steps = [(i, j) for i in range(-reach_x, reach_x + 1) for j in range(-reach_y, reach_y + 1)]
+    steps.sort(key=lambda ij: (ij[0] ** 2 + ij[1] ** 2, ij))
+    return ((x + i * step, y + j * step) for i, j in steps)
+
+
+def _write(canvas: Canvas, lines: Lines, place: Box, *, upright: bool) -> None:
+    x, y = place.centre
+    total = sum(SIZES[kind] * _LEADING for _, kind in lines)
+    reached = -total / 2
+    for words, kind in lines:
+        baseline = reached + SIZES[kind] * 0.92
+        reached += SIZES[kind] * _LEADING
+        at = (x + baseline, y) if upright else (x, y + baseline)
+        canvas.text("text", at, words, kind, anchor="middle", turn=-90.0 if upright else 0.0)
