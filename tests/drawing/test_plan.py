@@ -9,10 +9,13 @@ from shapely import LineString, Point, box
 from asfitted.drawing.drawing import Drawing
 from asfitted.drawing.overlay import SHOWN
 from asfitted.drawing.plan import storey_plan
+from asfitted.drawing.room import room_diagram
+from asfitted.drawing.section import ceiling_section
 from asfitted.drawing.standing import coverage
 from asfitted.drawing.walls import wall_shape
 from asfitted.rules.finding import Mark, Verdict
 from tests.drawing.homes import (
+    HERE,
     NAMES,
     XY,
     block_for,
@@ -150,6 +153,50 @@ def test_every_device_of_the_storey_appears_once_or_is_noted_as_not_placed(name:
 def test_device_without_a_known_point_is_named_in_a_note() -> None:
     notes = [e.text for e in having(draw("terrace", "plan", "ground"), class_="d-note")]
     assert notes == ["Not yet placed on the plan: SA4"]
+
+
+def test_device_without_any_place_is_noted_on_the_first_storey_and_nowhere_else() -> None:
+    text = (HERE / "loft.yml").read_bytes() + b"  SA9: {kind: smoke alarm, name: spare}\n"
+    home, dwelling = lay_out(text)
+    ground, upper = (storey_plan(dwelling, s.id, home, block_for(home, s.id)) for s in dwelling.storeys)
+    assert [e.text for e in having(ground, class_="d-note")] == ["Not yet placed on the plan: SA9"]
+    assert "SA9 smoke alarm, place not yet recorded." in ground.description
+    assert "SA9" not in upper.svg
+    assert "SA9" not in "".join(room_diagram(dwelling, r, home, block_for(home, r)).svg for r in dwelling.rooms)
+    section = ceiling_section(dwelling, "loft", home, block_for(home, "loft"))
+    assert section is not None
+    assert "SA9" not in section.svg
+
+
+@pytest.mark.parametrize(
+    ("ceiling", "west_east", "south_north"),
+    [
+        ("2.40", 0.8, 1.2),
+        ("{ridged: {low: 1, high: 4, ridge: east-west}}", 0.8, 1.2 / 2**0.5),  # 3 m up in 3 m: 45 degrees
+        ("{sloping: {low: 1, high: 4, rises: east}}", 1.2 * 0.8, 0.8),  # 3 m up in 4 m: 5 m down the slope
+    ],
+)
+def test_rooflight_is_drawn_as_its_slope_shows_it_from_above(
+    ceiling: str, west_east: float, south_north: float
+) -> None:
+    home, dwelling = lay_out(
+        f"""
+record: 1
+home: {{label: Loft}}
+storeys:
+  - id: upper
+    height: {ceiling}
+    rooms: [{{id: loft, use: loft, corner: [0, 0], size: [4, 6]}}]
+    openings: [{{rooflight: loft, id: light, from-west: 2, from-south: 1.5, width: 0.8, height: 1.2}}]
+""".encode()
+    )
+    drawing = storey_plan(dwelling, "upper", home, block_for(home, "upper floor"))
+    (drawn_light,) = having(drawing, opening="light", class_="d-rooflight")
+    corners = points(drawn_light.get("d", ""))[:4]
+    wide, high = (
+        (max(p[axis] for p in corners) - min(p[axis] for p in corners)) * drawing.scale / 1000 for axis in (0, 1)
+    )
+    assert (wide, high) == pytest.approx((west_east, south_north), abs=0.002)
 
 
 @pytest.mark.parametrize(("name", "storey"), PLANS)

@@ -24,6 +24,12 @@ def lay_out_text(text: str) -> tuple[Dwelling | None, list[str]]:
     return dwelling, [reading.locate(problem).sentence for problem in problems]
 
 
+def adjacent_rooms(dwelling: Dwelling) -> set[frozenset[str]]:
+    """Give the pairs of rooms that share a wall."""
+    walls = (wall for room in dwelling.rooms.values() for wall in room.walls)
+    return {frozenset((wall.room, face.beyond)) for wall in walls for face in wall.faces if face.beyond}
+
+
 def dwelling_of(rooms: str, more: str = "", *, height: str = "2.40", after: str = "") -> Dwelling:
     """Lay out one storey that is in order."""
     dwelling, problems = lay_out(rooms, more, height=height, after=after)

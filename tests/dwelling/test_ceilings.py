@@ -102,3 +102,28 @@ def test_ridge_over_a_room_of_two_arms_is_its_longest_piece() -> None:
     top = ridged(2.0, 3.0, "east-west", u_shape).top_line(u_shape)
     assert isinstance(top, LineString)
     assert top.length == pytest.approx(3)
+
+
+@given(
+    st.sampled_from(
+        [
+            ridged(1.5, 3, "east-west"),
+            ridged(1.5, 3, "north-south"),
+            sloping(1.5, 3, "west"),
+            sloping(1.5, 3, "north"),
+            ceiling_over(ROOM, Ceiling.model_validate(2.4)),
+        ]
+    ),
+    *[st.floats(1, 6), st.floats(2, 6)] * 2,
+)
+def test_greatest_height_along_a_line_is_that_of_its_highest_point(
+    ceiling: CeilingShape, ax: float, ay: float, bx: float, by: float
+) -> None:
+    steps = 100
+    points = [(ax + (bx - ax) * i / steps, ay + (by - ay) * i / steps) for i in range(steps + 1)]
+    found, most = (
+        max(ceiling.height_at(x, y) for x, y in points),
+        ceiling.highest_along(LineString([(ax, ay), (bx, by)])),
+    )
+    assert found - 1e-9 <= most
+    assert most == pytest.approx(found, abs=0.05)  # half a step of 5 m / 100, up a slope of 1.5 m in 2 m

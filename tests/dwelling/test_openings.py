@@ -161,3 +161,62 @@ def test_end_of_an_opening_towards_a_side() -> None:
     assert door.end_towards("west") == pytest.approx((0.4, 0))
     assert door.end_towards("east") == pytest.approx((1.3, 0))
     assert door.middle == pytest.approx((0.85, 0))
+
+
+@pytest.mark.parametrize(
+    ("opening", "room", "ends"),
+    [
+        ("door: hall - living, from-south: 1.2, width: 0.8", "hall", [(2, 1.2), (2, 2.0)]),
+        ("door: hall - living, from-south: 1.2, width: 0.8", "living", [(2.1, 1.2), (2.1, 2.0)]),
+        ("door: living - hall, from-south: 1.2, width: 0.8", "living", [(2.1, 1.2), (2.1, 2.0)]),
+        ("door: living - hall, from-south: 1.2, width: 0.8", "hall", [(2, 1.2), (2, 2.0)]),
+        ("archway: hall - kitchen, from-west: 0.5, width: 1", "kitchen", [(0.5, 4.1), (1.5, 4.1)]),
+        ("door: hall south, from-west: 0.4, width: 0.9", "hall", [(0.4, 0), (1.3, 0)]),
+    ],
+)
+def test_opening_lies_on_the_face_of_either_of_its_rooms(
+    opening: str, room: str, ends: list[tuple[float, float]]
+) -> None:
+    found = placed(opening)
+    line = found.line_in(room)
+    assert sorted(line.coords) == [pytest.approx(end) for end in ends]
+    assert (line == found.line) == (room == found.rooms[0])
+
+
+def rooflight(height: str, more: str = ", height: 1.2") -> PlacedOpening:
+    """Give a rooflight 0.8 m wide, its middle 2 m from the west and 1 m from the south of a room of 4 m by 6 m."""
+    opening = f"openings:\n  - {{rooflight: loft, id: o, from-west: 2, from-south: 1, width: 0.8{more}}}"
+    return dwelling_of("{id: loft, use: loft, corner: [0, 0], size: [4, 6]}", opening, height=height).openings["o"]
+
+
+# On the plan a length down a slope is foreshortened by cos(pitch): of a right triangle of run 3 and rise 3 (45 degrees)
+# by 1/sqrt(2), of run 2 and rise 1.5 (2.5 down the slope) by 0.8, of run 4 and rise 3 (5 down the slope) by 0.8.
+@pytest.mark.parametrize(
+    ("height", "west_east", "south_north", "ends"),
+    [
+        ("2.40", 0.8, 1.2, [(1.6, 1), (2.4, 1)]),
+        ("{ridged: {low: 1, high: 4, ridge: east-west}}", 0.8, 1.2 / 2**0.5, [(1.6, 1), (2.4, 1)]),
+        ("{ridged: {low: 1, high: 2.5, ridge: north-south}}", 1.2 * 0.8, 0.8, [(2, 0.6), (2, 1.4)]),
+        ("{sloping: {low: 1, high: 4, rises: east}}", 1.2 * 0.8, 0.8, [(2, 0.6), (2, 1.4)]),
+        ("{sloping: {low: 1, high: 4, rises: west}}", 1.2 * 0.8, 0.8, [(2, 0.6), (2, 1.4)]),
+        ("{sloping: {low: 1, high: 5.5, rises: south}}", 0.8, 1.2 * 0.8, [(1.6, 1), (2.4, 1)]),
+    ],
+)
+def test_rooflight_lies_across_its_slope_and_is_foreshortened_down_it(
+    height: str, west_east: float, south_north: float, ends: list[tuple[float, float]]
+) -> None:
+    found = rooflight(height)
+    assert found.outline is not None
+    assert found.outline.bounds == pytest.approx(
+        (2 - west_east / 2, 1 - south_north / 2, 2 + west_east / 2, 1 + south_north / 2)
+    )
+    assert [found.a, found.b] == [pytest.approx(end) for end in ends]
+    assert found.line_in("loft") == found.line
+
+
+def test_rooflight_whose_height_is_not_recorded_is_taken_as_high_as_a_window() -> None:
+    assert rooflight("2.40", "").height == 1.2
+
+
+def test_opening_in_a_wall_has_no_outline() -> None:
+    assert placed("window: hall south, from-west: 0.4, width: 0.9").outline is None

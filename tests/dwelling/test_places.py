@@ -39,7 +39,7 @@ def spot(place: str, kind: str = "motion detector", height: str = "2.40") -> Spo
         ("in: living, corner: north-east, height: 2.1", "living", (6.1, 3), 2.1, "corner", 225),
         ("in: living, corner: south-west, height: 2.1", "living", (2.1, 0), 2.1, "corner", 45),
         ("in: living, corner: north-west, facing: 100 deg", "living", (2.1, 3), None, "corner", 100),
-        ("in: living, corner: north-west, facing: -10", "living", (2.1, 3), None, "corner", 350),
+        ("in: living, corner: north-west, facing: -190", "living", (2.1, 3), None, "corner", 170),
         ("on: front-door, height: 1.9", "hall", (0.85, 0), 1.9, "opening", 0),
         ("on: living-door", "hall", (2, 1.6), None, "opening", 270),
         ("outside: living east, from-south: 1, height: 3", "living", (6.4, 1), 3, "outside", 90),
@@ -123,6 +123,124 @@ def test_fitting_that_does_not_fit_is_refused(text: str, words: str) -> None:
     _, problems = lay_out(ROOMS, f"fittings:\n  - {{{text}}}")
     assert len(problems) == 1
     assert words in problems[0]
+
+
+def refused(place: str, openings: str = OPENINGS, rooms: str = ROOMS, kind: str = "motion detector") -> str:
+    """Give the one trouble of a device."""
+    dwelling, problems = lay_out(rooms, openings, after=f"devices:\n  MD1: {{kind: {kind}, {place}}}\n")
+    assert dwelling is None
+    assert len(problems) == 1
+    return problems[0]
+
+
+MEASURED = """openings:
+  - {door: hall south, id: front-door, from-west: 0.4, width: 0.9, height: 2.0}
+  - {window: living south, id: window, from-west: 0.4, width: 0.9, sill: 0.9, height: 1.1}
+  - {window: living north, id: no-sill, from-west: 0.4, width: 0.9, height: 1.1}
+  - {window: living east, id: no-height, from-south: 0.4, width: 0.9, sill: 0.9}
+  - {rooflight: living, id: skylight, from-west: 1, from-south: 1, width: 0.6, height: 0.8}
+"""
+
+
+@pytest.mark.parametrize(
+    ("on", "height", "words"),
+    [
+        ("front-door", 2.15, ""),
+        ("front-door", 2.16, "a height of 2.16 m above the floor on the front door, which ends at 2.00 m"),
+        ("front-door", 2.60, "expected a height from 0.00 to 2.15 m"),
+        ("front-door", 0.0, ""),
+        ("window", 2.15, ""),
+        ("window", 2.16, "which ends at 2.00 m; expected a height from 0.85 to 2.15 m"),
+        ("window", 0.85, ""),
+        ("window", 0.84, "a height of 0.84 m above the floor on the window, which begins at 0.90 m"),
+        ("no-sill", 2.30, ""),  # a sill or height that nobody measured is no evidence
+        ("no-height", 2.30, ""),
+        ("skylight", 2.35, ""),
+    ],
+)
+def test_device_on_an_opening_must_be_at_a_height_within_it(on: str, height: float, words: str) -> None:
+    place = f"on: {on}, height: {height}"
+    if words:
+        assert words in refused(place, MEASURED, kind="opening contact")
+    else:
+        after = f"devices:\n  MD1: {{kind: opening contact, {place}}}\n"
+        assert dwelling_of(ROOMS, MEASURED, after=after).spots["MD1"].z == height
+
+
+def test_assumed_height_of_a_door_is_no_evidence_against_a_device_on_it() -> None:
+    assert spot("on: front-door, height: 2.3", "opening contact").z == 2.3
+
+
+@pytest.mark.parametrize(
+    ("place", "facing"),
+    [
+        ("wall: east, facing: 180 deg", 180),
+        ("wall: east, facing: 0 deg", 0),
+        ("wall: east, facing: west", 270),
+        ("corner: north-west, facing: 85 deg", 85),
+        ("corner: north-west, facing: 185 deg", 185),
+        ("corner: south-west, facing: 355 deg", 355),
+        ("corner: south-east, facing: 5 deg", 5),
+    ],
+)
+def test_facing_within_the_room_is_kept(place: str, facing: float) -> None:
+    assert spot(f"in: living, {place}").facing == pytest.approx(facing)
+
+
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [
+        (
+            "wall: east, facing: 179 deg",
+            "facing 179°, which points out of living, 1° past the wall; expected a bearing from 180° clockwise to 0°.",
+        ),
+        ("wall: east, facing: 1 deg", "1° past the wall; expected a bearing from 180° clockwise to 0°"),
+        ("wall: east, facing: east", "facing east, 90°, which points out of living, 90° past the wall"),
+        ("wall: north, facing: north", "without “facing” that is 180°, straight into the room"),
+        ("corner: north-west, facing: 84 deg", "6° past the wall; expected a bearing from 90° clockwise to 180°"),
+        ("corner: north-west, facing: 186 deg", "6° past the wall"),
+        ("corner: north-west, facing: north-west", "facing north-west, 315°, which points out of living, 135° past"),
+        ("corner: south-east, facing: 6 deg", "expected a bearing from 270° clockwise to 0°"),
+        ("corner: south-west, facing: 353 deg", "7° past the wall"),
+    ],
+)
+def test_facing_out_of_the_room_is_refused_with_the_figure(place: str, words: str) -> None:
+    assert words in refused(f"in: living, {place}")
+
+
+# A right triangle, its legs along the south and west: the corner in the south-east has 45 degrees, between the bearings
+# 270 (along the south wall) and 315 (along the slanted wall).
+TRIANGLE = "{id: attic, use: study, walk: {from: [0, 0], legs: [E 3, 315 deg 4.2426, S 3]}}"
+
+
+@pytest.mark.parametrize(("facing", "inside"), [(265, True), (300, True), (320, True), (264, False), (321, False)])
+def test_facing_from_a_corner_is_held_against_the_walls_that_meet_there(facing: int, *, inside: bool) -> None:
+    after = f"devices:\n  MD1: {{kind: motion detector, in: attic, corner: south-east, facing: {facing} deg}}\n"
+    dwelling, problems = lay_out(TRIANGLE, after=after)
+    assert (dwelling is not None) == inside
+    assert len(problems) == (0 if inside else 1)
+
+
+@pytest.mark.parametrize(
+    ("text", "z", "fixed"),
+    [
+        ("light: living, from-west: 1, from-south: 2, height: 0.6", 0.6, "floor"),
+        ("light: living, wall: north, from-west: 1, height: 1.7", 1.7, "wall"),
+        ("light: living, from-west: 1, from-south: 2", 2.4, "ceiling"),
+        ("decoration: living, from-west: 1, from-south: 2, height: 0.9", 0.9, "floor"),
+        ("ceiling-fan: living, from-west: 1, from-south: 2, height: 2.1", 2.1, "ceiling"),
+        ("ceiling-fan: living, from-west: 1, from-south: 2", 2.4, "ceiling"),
+    ],
+)
+def test_lamp_with_a_height_of_its_own_is_not_taken_for_one_on_the_ceiling(text: str, z: float, fixed: str) -> None:
+    (placed,) = fitting(text).fittings_of("living")
+    assert (placed.spot.z, placed.spot.fixed) == (z, fixed)
+    assert placed.shape is not None
+
+
+def test_room_that_is_not_there_is_told_with_the_nearest_name() -> None:
+    told = refused("in: livin")
+    assert "“livin”, which is no room of this storey; expected one of hall, living. Did you mean living?" in told
 
 
 # --- the same home turned a quarter to the left: north becomes west, east becomes north ---

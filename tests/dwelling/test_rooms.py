@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from asfitted.dwelling.ways import adjacent_rooms
-from tests.dwelling.homes import dwelling_of, lay_out
+from tests.dwelling.homes import adjacent_rooms, dwelling_of, lay_out
 
 HALL = "{id: hall, use: circulation, corner: [0, 0], size: [2, 4]}"
 

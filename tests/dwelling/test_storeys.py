@@ -4,8 +4,8 @@ import networkx as nx
 import pytest
 
 from asfitted.dwelling.shapes import Dwelling
-from asfitted.dwelling.ways import OUTSIDE, adjacent_rooms, door_graph, rooms_without_way_in
-from tests.dwelling.homes import dwelling_of, lay_out_text
+from asfitted.dwelling.ways import OUTSIDE, door_graph, rooms_without_way_in
+from tests.dwelling.homes import adjacent_rooms, dwelling_of, lay_out_text
 
 HOUSE = """
 record: 1

@@ -160,6 +160,13 @@ def test_a_device_not_yet_in_its_place_has_only_an_end_of_life(more: str) -> Non
     assert ids(home(waiting)) == {"replace-alarm-sa1", "service"}
 
 
+def test_a_device_without_a_place_does_not_age_from_a_visit_that_did_not_fit_it() -> None:
+    spare = 'SA1: {kind: smoke alarm, made: 2026-01, battery: "sealed, 5 years"}'
+    found = home(spare, visit("2020-03-04", "commissioning", "note: none"))
+    assert task(found, "replace-alarm-sa1").because == "10 years after it was made in 2026-01"
+    assert ids(home("SA1: {kind: smoke alarm, name: spare}")) == {"service"}
+
+
 def test_an_empty_home_has_nothing_to_do() -> None:
     assert schedule(home(), date(2026, 11, 25)) == ()
 

@@ -1,15 +1,13 @@
 """Doors with their swing, windows, sliding doors, archways and rooflights on the plan."""
 
 from dataclasses import dataclass
-from math import cos, hypot, radians
-
-from shapely import Polygon, box
+from math import hypot
 
 from asfitted.drawing.canvas import Canvas, View, num, polyline
 from asfitted.drawing.lettering import Box, Taken
 from asfitted.drawing.lines import label_along
 from asfitted.drawing.walls import Jambs, between, jambs
-from asfitted.dwelling.shapes import XY, PlacedOpening, RoomShape
+from asfitted.dwelling.shapes import XY, PlacedOpening
 
 
 @dataclass(frozen=True)
@@ -86,18 +84,10 @@ def _sliding(canvas: Canvas, view: View, hole: Jambs) -> None:
         canvas.path("structure", polyline([view.at(x) for x in panel], closed=True), "d-pane")
 
 
-def rooflight_shape(opening: PlacedOpening, room: RoomShape) -> Polygon:
-    """Give a rooflight as seen from above: its width east to west, its height foreshortened down the slope."""
-    x, y = opening.middle
-    axis = room.ceiling.axis
-    deep = opening.height * (cos(radians(room.ceiling.pitch)) if axis and abs(axis[1]) > 0.5 else 1.0)
-    half = opening.opening.width / 2
-    return box(x - half, y - deep / 2, x + half, y + deep / 2)
-
-
-def draw_rooflight(canvas: Canvas, view: View, opening: PlacedOpening, room: RoomShape, taken: Taken) -> None:
-    """Draw a rooflight: dashed, with a cross."""
-    corners = [view.at((x, y)) for x, y in rooflight_shape(opening, room).exterior.coords[:-1]]
+def draw_rooflight(canvas: Canvas, view: View, opening: PlacedOpening, taken: Taken) -> None:
+    """Draw a rooflight as seen from above: dashed, with a cross."""
+    assert opening.outline is not None
+    corners = [view.at((x, y)) for x, y in opening.outline.exterior.coords[:-1]]
     cross = polyline([corners[0], corners[2]]) + polyline([corners[1], corners[3]])
     canvas.path("structure", polyline(corners, closed=True) + cross, "d-rooflight", opening=opening.id)
     box_ = Box.over(corners)

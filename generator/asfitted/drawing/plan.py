@@ -37,7 +37,8 @@ def storey_plan(
         findings: of which those that do not conform or are borderline are marked, where they have a mark.
     """
     storey = dwelling.storey(storey_id)
-    devices = {tag: device for tag, device in home.devices.items() if dwelling.spots[tag].storey == storey_id}
+    here = devices_on(storey_id, home, dwelling)
+    devices = {tag: device for tag, device in here.items() if tag in dwelling.spots}
     shown = shown_here(findings, dwelling, storey=storey_id)
     walls = wall_shape(storey, storey.openings)
     bounds = walls.bounds
@@ -56,7 +57,7 @@ def storey_plan(
         bottom=SECOND + 3.0 + offs["south"],
     )
     legend = [*kinds_used(devices, dwelling, storey.fittings), *legend_of(shown)]
-    notes = unplaced_note(devices, dwelling.spots)
+    notes = unplaced_note(here, dwelling.spots)
     sheet = lay_out(bounds, margins, legend, notes)
     view = sheet.view
     title = f"Plan of the {storey.storey.called}, {block.home}"
@@ -64,7 +65,7 @@ def storey_plan(
         [
             f"Plan at 1:{view.scale}, the upper edge looking {home.home.plan_north % 360:g} degrees from north.",
             *(room_sentence(room) for room in storey.rooms),
-            *(device_sentence(tag, device, dwelling.spots[tag], dwelling) for tag, device in devices.items()),
+            *(device_sentence(tag, device, dwelling.spots.get(tag), dwelling) for tag, device in here.items()),
             *(finding.says for finding in shown),
         ]
     )
@@ -89,6 +90,13 @@ def storey_plan(
         draw_inside(canvas, view, room, measure, taken)
     draw_sheet(canvas, sheet, block, home.home.plan_north)
     return Drawing(canvas.name, canvas.svg(), sheet.width, sheet.height, view.scale, title, description)
+
+
+def devices_on(storey_id: str, home: Home, dwelling: Dwelling) -> dict[str, Device]:
+    """Give the devices of a storey; those without any place yet count to the first storey."""
+    first = dwelling.storeys[0].id
+    storeys = {tag: spot.storey for tag, spot in dwelling.spots.items()}
+    return {tag: device for tag, device in home.devices.items() if storeys.get(tag, first) == storey_id}
 
 
 def kinds_used(devices: Mapping[str, Device], dwelling: Dwelling, fittings: Iterable[PlacedFitting]) -> list[Entry]:

@@ -48,7 +48,7 @@ def room_diagram(
     """
     room = dwelling.rooms[room_id]
     storey = dwelling.storey(room.storey)
-    devices = {tag: device for tag, device in home.devices.items() if dwelling.spots[tag].room == room_id}
+    devices = {tag: home.devices[tag] for tag, spot in dwelling.spots.items() if spot.room == room_id}
     openings = [opening for opening in storey.openings if room_id in opening.rooms]
     fittings = [fitting for fitting in storey.fittings if fitting.spot.room == room_id]
     shown = shown_here(findings, dwelling, room=room_id)

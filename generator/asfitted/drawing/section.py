@@ -45,7 +45,7 @@ def ceiling_section(
     devices = {
         tag: device
         for tag, device in home.devices.items()
-        if device.is_fire and dwelling.spots[tag].room == room_id and dwelling.spots[tag].fixed != "outside"
+        if device.is_fire and (spot := dwelling.spots.get(tag)) and spot.room == room_id and spot.fixed != "outside"
     }
     placed = {
         tag: dwelling.spots[tag] for tag in devices if dwelling.spots[tag].point and dwelling.spots[tag].z is not None

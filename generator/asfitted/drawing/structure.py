@@ -39,8 +39,8 @@ def draw_structure(
             draw_flight(canvas, view, flight, word, taken)
     canvas.path("structure", view.path(walls), "d-wall")
     for opening in openings:
-        if opening.opening.kind == "rooflight":
-            draw_rooflight(canvas, view, opening, dwelling.rooms[opening.rooms[0]], taken)
+        if opening.outline is not None:
+            draw_rooflight(canvas, view, opening, taken)
         else:
             draw_opening(canvas, view, opening, inside, taken)
 

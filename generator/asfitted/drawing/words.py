@@ -32,8 +32,10 @@ def ceiling_words(shape: RoomShape) -> str:
     return f"{'ridged' if ceiling.ridged else 'sloping'} ceiling {ceiling.low:.2f} m to {ceiling.high:.2f} m"
 
 
-def device_sentence(tag: str, device: Device, spot: Spot, dwelling: Dwelling) -> str:
+def device_sentence(tag: str, device: Device, spot: Spot | None, dwelling: Dwelling) -> str:
     """Say a device's tag, kind and place."""
+    if spot is None:
+        return f"{tag} {device.kind}, place not yet recorded."
     return f"{tag} {device.kind} {where(device, spot, dwelling)}."
 
 
@@ -64,9 +66,9 @@ def where(device: Device, spot: Spot, dwelling: Dwelling) -> str:
     return ", ".join(parts)
 
 
-def unplaced_note(devices: Mapping[str, Device], spots: Mapping[str, Spot]) -> list[str]:
+def unplaced_note(devices: Iterable[str], spots: Mapping[str, Spot]) -> list[str]:
     """Give the note that names the devices without a known point; none when all are placed."""
-    missing = [tag for tag in devices if spots[tag].point is None]
+    missing = [tag for tag in devices if (spot := spots.get(tag)) is None or spot.point is None]
     return [f"Not yet placed on the plan: {', '.join(missing)}"] if missing else []
 
 

@@ -28,6 +28,14 @@ class CeilingShape:
         """Give the height of the ceiling above a point of the floor."""
         return self.high - self.run_from_top(x, y) * self.gradient
 
+    def highest_along(self, line: LineString) -> float:
+        """Give the greatest height of the ceiling above a straight line on the floor."""
+        if self.axis is None:
+            return self.high
+        along = [float(x) * self.axis[0] + float(y) * self.axis[1] for x, y in line.coords]
+        nearest = min(max(self._top, min(along)), max(along))
+        return self.high - abs(nearest - self._top) * self.gradient
+
     def run_from_top(self, x: float, y: float) -> float:
         """Give the horizontal distance from the ridge, or from the upper edge of a slope; 0 under a flat ceiling."""
         if self.axis is None:

@@ -7,12 +7,13 @@ from shapely import LineString, Point, Polygon, box
 from asfitted.dwelling.places import rectangle_at, spot_of
 from asfitted.dwelling.shapes import Flight, PlacedFitting, PlacedOpening, RoomShape, Spot
 from asfitted.dwelling.tapes import ceiling_point
-from asfitted.model.base import Path, Unusable, shown
+from asfitted.dwelling.walls import find_room
+from asfitted.model.base import Path, Unusable
 from asfitted.model.building import Fitting, Size, Stair
 from asfitted.model.words import FittingKind, Side
 
 ON_CEILING: frozenset[FittingKind] = frozenset({"light", "decoration", "ceiling-fan", "beam"})
-"""Fittings that hang from the ceiling where two distances are given."""
+"""Fittings that hang from the ceiling where two distances are given, unless they have a height of their own."""
 
 PROTRUDES = 0.05
 """Metres by which the plan of a thing may pass through a wall: what sizes read off by eye are out."""
@@ -40,10 +41,15 @@ def place_fitting(
         shape = _plan(fitting, spot.point, spot) if fitting.size else Point(spot.point)
         if spot.fixed != "outside":
             _check_inside(fitting.called, shape, room)
-    if fitting.kind in ON_CEILING and spot.fixed == "floor" and spot.point is not None:
-        height = room.ceiling.height_at(*spot.point)
+    if spot.fixed == "floor" and spot.point is not None and _hangs(fitting):
+        height = room.ceiling.height_at(*spot.point) if spot.z is None else spot.z
         spot = Spot(spot.storey, spot.room, spot.point, height, "ceiling", tolerance=spot.tolerance)
     return PlacedFitting(fitting, spot, shape, path)
+
+
+def _hangs(fitting: Fitting) -> bool:
+    """Tell whether two distances mean a place on the ceiling: a lamp with a height of its own stands below it."""
+    return fitting.kind in ON_CEILING and (fitting.height is None or fitting.kind == "ceiling-fan")
 
 
 def _plan(fitting: Fitting, point: tuple[float, float], spot: Spot) -> Polygon:
@@ -73,12 +79,9 @@ def _to_middle(tapes: Mapping[Side, float], size: Size) -> dict[Side, float]:
 
 def _beam(fitting: Fitting, rooms: Mapping[str, RoomShape], path: Path) -> PlacedFitting:
     """Run a beam across its room at the one distance given: from the north or south wall it runs east to west."""
-    tapes = fitting.tapes
-    if fitting.in_ is None or fitting.in_ not in rooms:
-        raise Unusable(f"{shown(fitting.in_)}, which is no room of this storey", "one of " + ", ".join(rooms))
+    room, tapes = find_room(rooms, fitting.in_), fitting.tapes
     if len(tapes) != 1:
         raise Unusable(f"a beam with {len(tapes) or 'no'} distances", "one distance, from the wall it runs along")
-    room = rooms[fitting.in_]
     ((side, offset),) = tapes.items()
     west, south, east, north = room.outline.bounds
     if side in ("north", "south"):
@@ -107,16 +110,13 @@ def place_stair(stair: Stair, storeys: Mapping[str, Mapping[str, RoomShape]], st
     Raises:
         Unusable: when the rooms are not there, or the upper room is not above the flight.
     """
-    rooms = storeys[storey]
-    if stair.in_ not in rooms:
-        raise Unusable(f"“{stair.in_}”, which is no room of this storey", "one of " + ", ".join(rooms))
+    room = find_room(storeys[storey], stair.in_)
     order = list(storeys)
     above = next((name for name in order[order.index(storey) + 1 :] if stair.to in storeys[name]), None)
     if above is None:
         higher = [room for name in order[order.index(storey) + 1 :] for room in storeys[name]]
         expected = "one of " + ", ".join(higher) if higher else "a storey above to lead to"
         raise Unusable(f"“{stair.to}”, which is no room of a higher storey", expected)
-    room = rooms[stair.in_]
     x, y = ceiling_point(room, _to_middle(stair.tapes, stair.size))
     width, depth = stair.size
     outline = box(x - width / 2, y - depth / 2, x + width / 2, y + depth / 2)

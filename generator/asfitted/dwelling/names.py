@@ -8,15 +8,15 @@ from asfitted.model.building import Fitting, Opening, Room, Stair
 from asfitted.model.home import Home
 
 
-def repeated_ids(home: Home) -> list[Problem]:
-    """Find ids that stand for two parts of the home."""
+def repeated_ids(home: Home) -> dict[str, list[Problem]]:
+    """Find ids that stand for two parts of the home, each with what is wrong."""
     seen: Counter[str] = Counter()
-    problems = []
+    problems: dict[str, list[Problem]] = {}
     for path, name in _given(home):
         seen[name] += 1
         if seen[name] > 1:
             expected = "an id of its own for every part of the home"
-            problems.append(Problem(path, f"“{name}” a second time", expected))
+            problems.setdefault(name, []).append(Problem(path, f"“{name}” a second time", expected))
     return problems
 
 

@@ -2,18 +2,21 @@
 
 import re
 from collections.abc import Mapping
+from math import cos, radians
+
+from shapely import box
 
 from asfitted.dwelling.outlines import ON_ONE_LINE
 from asfitted.dwelling.shapes import XY, PlacedOpening, RoomShape, Wall
 from asfitted.dwelling.tapes import ceiling_point
-from asfitted.dwelling.walls import find_wall, starts_at
+from asfitted.dwelling.walls import find_room, find_wall, starts_at
 from asfitted.model.base import Unusable, shown
 from asfitted.model.building import Opening
 
 DOOR_HEIGHT = 2.00
 """Metres; an inner door's usual height where the record gives none (common practice, no source)."""
 WINDOW_HEIGHT = 1.20
-"""Metres; the same for a window (common practice, no source)."""
+"""Metres; the same for a window or rooflight (common practice, no source)."""
 
 _SIDE = r"(?:north|east|south|west)(?:-[0-9])?"
 _WHERE = re.compile(rf"(?P<room>[a-z0-9-]+?)(?: (?P<wall>{_SIDE}))?(?: - (?P<beyond>[a-z0-9-]+))?")
@@ -26,15 +29,15 @@ def place_opening(opening: Opening, storey: str, rooms: Mapping[str, RoomShape])
         Unusable: for a wall or room that is not there, an opening beyond its wall, or a neighbour that is not
         named.
     """
-    height = opening.height or (WINDOW_HEIGHT if opening.kind == "window" else DOOR_HEIGHT)
+    height = opening.height or (WINDOW_HEIGHT if opening.kind in ("window", "rooflight") else DOOR_HEIGHT)
     if opening.kind == "rooflight":
         return _rooflight(opening, storey, rooms, height)
     match = _WHERE.fullmatch(opening.where)
     if not match or not (match["wall"] or match["beyond"]):
         example = "“ROOM SIDE” such as hall south, or “ROOM - ROOM” such as hall - living"
         raise Unusable(shown(opening.where), example)
-    room = _room(match["room"], rooms)
-    beyond = _room(match["beyond"], rooms).id if match["beyond"] else None
+    room = find_room(rooms, match["room"])
+    beyond = find_room(rooms, match["beyond"]).id if match["beyond"] else None
     if match["wall"]:
         wall = find_wall(room.walls, match["wall"], room.id)
         start = _start(opening, wall)
@@ -46,12 +49,6 @@ def place_opening(opening: Opening, storey: str, rooms: Mapping[str, RoomShape])
     _check_behind(opening, wall, _behind(wall, start, end), beyond)
     thickness = wall.face_at((start + end) / 2).thickness
     return PlacedOpening(opening, storey, (room.id, beyond), wall.at(start), wall.at(end), wall, thickness, height)
-
-
-def _room(name: str, rooms: Mapping[str, RoomShape]) -> RoomShape:
-    if name not in rooms:
-        raise Unusable(f"{shown(name)}, which is no room of this storey", "one of " + ", ".join(rooms))
-    return rooms[name]
 
 
 def _start(opening: Opening, wall: Wall) -> float:
@@ -128,8 +125,13 @@ def _check_behind(opening: Opening, wall: Wall, behind: set[str | None], wanted:
 
 
 def _rooflight(opening: Opening, storey: str, rooms: Mapping[str, RoomShape], height: float) -> PlacedOpening:
-    room = _room(opening.where, rooms)
+    """Set a rooflight into its ceiling: its width across the slope, its height foreshortened down the slope."""
+    room = find_room(rooms, opening.where)
     x, y = ceiling_point(room, opening.tapes)
-    a: XY = (x - opening.width / 2, y)
-    b: XY = (x + opening.width / 2, y)
-    return PlacedOpening(opening, storey, (room.id, None), a, b, None, 0.0, height)
+    axis = room.ceiling.axis or (0.0, 1.0)
+    across: XY = (abs(axis[1]) * opening.width / 2, abs(axis[0]) * opening.width / 2)
+    run = height * cos(radians(room.ceiling.pitch)) / 2
+    half_x, half_y = across[0] + abs(axis[0]) * run, across[1] + abs(axis[1]) * run
+    outline = box(x - half_x, y - half_y, x + half_x, y + half_y)
+    a, b = (x - across[0], y - across[1]), (x + across[0], y + across[1])
+    return PlacedOpening(opening, storey, (room.id, None), a, b, None, 0.0, height, outline)

@@ -6,6 +6,7 @@ from functools import cached_property
 from math import atan2, degrees, hypot
 
 from shapely import LineString, Point, Polygon
+from shapely.affinity import translate
 
 from asfitted.dwelling.ceilings import CeilingShape
 from asfitted.model.building import Fitting, Opening, Room, Stair, Storey
@@ -111,7 +112,11 @@ class RoomShape:
 
 @dataclass(frozen=True)
 class PlacedOpening:
-    """An opening in its place: ``a`` to ``b`` along the inside face of the first room named."""
+    """An opening in its place: ``a`` to ``b`` along the inside face of the first room named.
+
+    A rooflight has no wall but an ``outline``, what it takes up of the plan; its ``a`` to ``b`` is the line across
+    the slope through its middle.
+    """
 
     opening: Opening
     storey: str
@@ -121,6 +126,7 @@ class PlacedOpening:
     wall: Wall | None
     thickness: float
     height: float
+    outline: Polygon | None = None
 
     @property
     def id(self) -> str:
@@ -131,6 +137,13 @@ class PlacedOpening:
     def line(self) -> LineString:
         """The opening along the inside face."""
         return LineString([self.a, self.b])
+
+    def line_in(self, room: str) -> LineString:
+        """Give the opening along the face of one of its two rooms."""
+        if self.wall is None or room != self.rooms[1]:
+            return self.line
+        nx, ny = self.wall.outward
+        return translate(self.line, nx * self.thickness, ny * self.thickness)
 
     @property
     def middle(self) -> XY:
@@ -176,11 +189,6 @@ class Spot:
     facing: float | None = None
     tolerance: float = 0.0
 
-    @property
-    def shape(self) -> Point:
-        """The plan point as a shape; only for a spot whose point is known."""
-        return Point(self.point)
-
 
 @dataclass(frozen=True, slots=True)
 class PlacedFitting:
@@ -221,7 +229,7 @@ class StoreyShape:
 
 @dataclass(frozen=True)
 class Dwelling:
-    """A surveyed home as shapes, lowest storey first, and the spot of everything that has a tag."""
+    """A surveyed home as shapes, lowest storey first, and the spot of every device that has a place."""
 
     storeys: tuple[StoreyShape, ...]
     spots: Mapping[str, Spot] = field(default_factory=dict)

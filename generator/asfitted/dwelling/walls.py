@@ -8,8 +8,8 @@ from itertools import pairwise
 from shapely import Polygon
 
 from asfitted.dwelling.outlines import NEAR, ON_ONE_LINE, THICKEST_WALL
-from asfitted.dwelling.shapes import SIDE_VECTORS, XY, Face, Wall
-from asfitted.model.base import Unusable, shown
+from asfitted.dwelling.shapes import SIDE_VECTORS, XY, Face, RoomShape, Wall
+from asfitted.model.base import Unusable, did_you_mean, shown
 from asfitted.model.building import WallMake, Walls
 from asfitted.model.words import Side
 
@@ -85,6 +85,20 @@ def _fill(shared: list[Face], length: float, outside: WallMake) -> list[Face]:
     if length > reached + ON_ONE_LINE or not faces:
         faces.append(Face(reached, length, None, outside.thickness, outside.of))
     return faces
+
+
+def find_room(rooms: Mapping[str, RoomShape], name: str | None) -> RoomShape:
+    """Find a room by its id among those of a storey or of the home.
+
+    Raises:
+        Unusable: when there is none.
+    """
+    if name is None or name not in rooms:
+        whole = "home" if len({room.storey for room in rooms.values()}) > 1 else "storey"
+        near = did_you_mean(name, list(rooms)) if name else ""
+        expected = "one of " + ", ".join(rooms) if rooms else "a room of the record"
+        raise Unusable(f"{shown(name)}, which is no room of this {whole}", expected, near)
+    return rooms[name]
 
 
 def find_wall(walls: Sequence[Wall], name: str, room: str) -> Wall:

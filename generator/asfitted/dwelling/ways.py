@@ -1,6 +1,8 @@
-"""The door graph: which rooms one can walk between, and how far it is."""
+"""Ways between rooms: the door graph, and archways, through which rooms are one."""
 
 from typing import TYPE_CHECKING
+
+from shapely import LineString
 
 from asfitted.dwelling.shapes import Dwelling
 
@@ -9,6 +11,9 @@ if TYPE_CHECKING:
 
 OUTSIDE = "outside"
 """The node of the graph that stands for everywhere out of the dwelling."""
+LINTEL = 0.30
+"""Metres between an archway and the ceiling up to which the archway counts as open to the ceiling: smoke is held back
+by a downstand of more (common practice, no source)."""
 
 
 def door_graph(dwelling: Dwelling) -> "nx.MultiGraph[str]":
@@ -29,15 +34,28 @@ def door_graph(dwelling: Dwelling) -> "nx.MultiGraph[str]":
     return graph
 
 
-def adjacent_rooms(dwelling: Dwelling) -> set[frozenset[str]]:
-    """Give the pairs of rooms that share a wall."""
-    return {
-        frozenset((room.id, face.beyond))
-        for room in dwelling.rooms.values()
-        for wall in room.walls
-        for face in wall.faces
-        if face.beyond
-    }
+def open_plan(dwelling: Dwelling, room: str) -> frozenset[str]:
+    """Give the rooms that archways join with a room, one after another, and the room itself."""
+    pairs = [frozenset(filter(None, o.rooms)) for o in dwelling.openings.values() if o.opening.kind == "archway"]
+    joined = frozenset((room,))
+    while more := joined.union(*(pair for pair in pairs if pair & joined)) - joined:
+        joined |= more
+    return joined
+
+
+def open_spans(dwelling: Dwelling, room: str) -> list[LineString]:
+    """Give the stretches of a room's boundary where an archway reaches the ceiling, or is within 0.30 m of it.
+
+    An archway whose height is not recorded is taken not to reach it.
+    """
+    ceiling = dwelling.rooms[room].ceiling
+    return [
+        line
+        for placed in dwelling.openings_of(room)
+        if placed.opening.kind == "archway" and placed.opening.height is not None
+        for line in (placed.line_in(room),)
+        if placed.opening.sill + placed.opening.height >= ceiling.highest_along(line) - LINTEL - 1e-9
+    ]
 
 
 def rooms_without_way_in(dwelling: Dwelling) -> list[str]:

@@ -54,6 +54,11 @@ class Place(Taped):
     )
     by: Instrument = Field("tape", description="how it was measured; sets the tolerance")
 
+    @property
+    def placed(self) -> bool:
+        """Whether it says in which room, on which opening or outside which wall the thing is."""
+        return self.on is not None or self.in_ is not None or self.outside is not None
+
     @model_validator(mode="after")
     def _says_one_place(self) -> "Place":
         given = [name for name in ("on", "in_", "outside") if getattr(self, name) is not None]

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from asfitted.dwelling.shapes import Dwelling, RoomShape, Spot
+from asfitted.dwelling.shapes import Dwelling, Spot
 from asfitted.model.device import Device
-from asfitted.model.home import Home
+from asfitted.model.home import Home, Pet
 from asfitted.model.standing import standing
 from asfitted.model.visit import Test, Visit
 from asfitted.rules.finding import Subject
@@ -15,16 +15,17 @@ from asfitted.rules.finding import Subject
 
 @dataclass(frozen=True)
 class Placed:
-    """A device with its tag and its spot."""
+    """A device with its tag, its spot, and what its room is called."""
 
     tag: str
     device: Device
     spot: Spot
+    room: str
 
     @property
     def words(self) -> str:
         """Tag and room for a sentence: ``SA3 (front bedroom)``."""
-        return f"{self.tag} ({self.spot.room.replace('-', ' ')})"
+        return f"{self.tag} ({self.room})"
 
     @property
     def subject(self) -> Subject:
@@ -47,17 +48,21 @@ class Case:
 
     @cached_property
     def devices(self) -> tuple[Placed, ...]:
-        """Every device, in the order of the record."""
-        return tuple(Placed(tag, device, self.dwelling.spots[tag]) for tag, device in self.home.devices.items())
+        """Every device that has a room, in the order of the record."""
+        return tuple(
+            Placed(tag, device, spot, self.dwelling.rooms[spot.room].room.called)
+            for tag, device in self.home.devices.items()
+            if (spot := self.dwelling.spots.get(tag)) is not None
+        )
+
+    @property
+    def has_intruder_system(self) -> bool:
+        """Whether the record holds anything that guards against intruders."""
+        return any(not device.is_fire for device in self.home.devices.values())
 
     def of_kinds(self, kinds: tuple[str, ...]) -> Iterator[Placed]:
         """Give the devices of the kinds named; ``device`` stands for all."""
         return (placed for placed in self.devices if placed.device.kind in kinds or "device" in kinds)
-
-    @property
-    def rooms(self) -> tuple[RoomShape, ...]:
-        """Every room, storey by storey."""
-        return tuple(self.dwelling.rooms.values())
 
     @cached_property
     def visits(self) -> tuple[Visit, ...]:
@@ -65,8 +70,17 @@ class Case:
         return standing(self.home.visits, self.on)
 
     def tests_of(self, tag: str) -> list[tuple[Visit, Test]]:
-        """Give the tests of a device, earliest first."""
-        return [(visit, visit.tests[tag]) for visit in self.visits if tag in visit.tests]
+        """Give the tests of a device since it was fitted, earliest first: one before was made on another."""
+        fitted = self.home.devices[tag].fitted
+        return [
+            (visit, visit.tests[tag])
+            for visit in self.visits
+            if tag in visit.tests and (fitted is None or visit.date >= fitted)
+        ]
+
+    def pets_in(self, room: str) -> list[Pet]:
+        """Give the animals that roam a room; one whose rooms are not recorded roams all."""
+        return [pet for pet in self.home.household.pets if not pet.roams or room in pet.roams]
 
     def last_reading(self, tag: str, reading: str) -> tuple[Visit, object] | None:
         """Give the last reading of a name for a device, with the visit that took it."""

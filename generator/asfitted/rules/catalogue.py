@@ -52,7 +52,8 @@ class Limit:
 class Rule:
     """One rule: an id, a sentence, why it matters, what it applies to, how to put it right, and its limits.
 
-    ``title`` completes "smoke alarm ...". ``check`` names the function in :mod:`asfitted.rules.checks`; ``options``
+    ``asks`` is what the rule asks for in few words, where it asks for a figure; ``plain`` is what a household reads of
+    it. ``check`` names the function in :mod:`asfitted.rules.checks`; ``options``
     are its arguments, so that one check serves several rules.
     """
 
@@ -68,6 +69,7 @@ class Rule:
     options: Mapping[str, Any]
     limits: Mapping[str, Limit]
     plain: str = ""
+    asks: str = ""
 
     def limit(self, rule_set: str) -> Limit:
         """Give the limit of a rule set, or of the common one where the set has none; the limit names its set."""

@@ -6,12 +6,13 @@ from datetime import date
 from difflib import get_close_matches
 
 from asfitted.dwelling.shapes import Dwelling
-from asfitted.model.base import Problem
+from asfitted.model.base import Path, Problem
 from asfitted.model.home import Home, Variation
 from asfitted.rules.case import Case
-from asfitted.rules.catalogue import Severity, catalogue, rule_sets
+from asfitted.rules.catalogue import Rule, Severity, catalogue, rule_sets
 from asfitted.rules.checks import CHECKS
 from asfitted.rules.finding import Finding, Verdict
+from asfitted.rules.judgement import listed
 
 NEVER_VARIED: Severity = "law"
 """A variation cannot set aside what the rule set marks as law."""
@@ -33,16 +34,36 @@ def judge(home: Home, dwelling: Dwelling, on: date) -> tuple[Finding, ...]:
 
 
 def rule_problems(home: Home) -> list[Problem]:
-    """Find names of rule sets and rules in a record that the catalogue does not have."""
-    used = [(("home", "rules"), home.home.rules, rule_sets(), "rule set")]
-    used += [(("variations", i, "rule"), v.rule, list(catalogue()), "rule") for i, v in enumerate(home.variations)]  # type: ignore[misc]
-    problems = []
-    for path, name, known, what in used:
-        if name not in known:
-            near = get_close_matches(name, known, 1)
-            remedy = f"Did you mean {near[0]}?" if near else f"asfitted rules lists every {what}."
-            problems.append(Problem(path, f"“{name}”", f"a {what} of the catalogue", remedy))
+    """Find rule sets, rules and subjects named in a record that the catalogue does not have."""
+    problems = [*_unknown(("home", "rules"), home.home.rules, rule_sets(), "rule set")]
+    for index, agreed in enumerate(home.variations):
+        path = ("variations", index)
+        unknown = _unknown((*path, "rule"), agreed.rule, list(catalogue()), "rule")
+        problems += unknown or _wrong_subject(path, agreed)
     return problems
+
+
+def _unknown(path: Path, name: str, known: list[str], what: str) -> list[Problem]:
+    if name in known:
+        return []
+    near = get_close_matches(name, known, 1)
+    remedy = f"Did you mean {near[0]}?" if near else f"asfitted rules lists every {what}."
+    return [Problem(path, f"“{name}”", f"a {what} of the catalogue", remedy)]
+
+
+def _wrong_subject(path: Path, agreed: Variation) -> list[Problem]:
+    """Find a variation that does not name what its rule is about: a device, a room, or the home as a whole."""
+    about = _kind_of_subject(catalogue()[agreed.rule])
+    named = {"device": agreed.device, "room": agreed.room}
+    if all((value is not None) == (kind == about) for kind, value in named.items()):
+        return []
+    found = listed([f"{kind} {value}" for kind, value in named.items() if value]) or "neither device nor room"
+    wanted = "neither, since the rule is about the home" if about == "home" else f"the {about} it is agreed for, alone"
+    return [Problem(path, found, wanted)]
+
+
+def _kind_of_subject(rule: Rule) -> str:
+    return rule.applies_to[0] if rule.applies_to[0] in ("room", "home") else "device"
 
 
 def _with_variation(finding: Finding, case: Case) -> Finding:
@@ -52,18 +73,15 @@ def _with_variation(finding: Finding, case: Case) -> Finding:
     for agreed in _about(finding, case.home.variations):
         if agreed.on > case.on:
             continue
-        words = f"Agreed by the {agreed.agreed} on {agreed.on}: {agreed.why.rstrip('.')}."
+        by_whom = agreed.agreed.removeprefix("the ").removeprefix("The ")
+        words = f"Agreed by the {by_whom} on {agreed.on}: {agreed.why.rstrip('.')}."
         if finding.limit.severity == NEVER_VARIED:
             return replace(finding, says=f"{finding.says} {words} But what the law asks cannot be agreed away.")
         if agreed.until is not None and agreed.until < case.on:
             return replace(finding, says=f"{finding.says} {words} That lapsed on {agreed.until}.")
         until = f" It holds until {agreed.until}." if agreed.until else ""
         return replace(
-            finding,
-            verdict=Verdict.VARIATION,
-            says=f"{finding.says} {words}{until}",
-            remedy="",
-            variation=agreed,
+            finding, verdict=Verdict.VARIATION, says=f"{finding.says} {words}{until}", remedy="", variation=agreed
         )
     return finding
 
@@ -71,9 +89,7 @@ def _with_variation(finding: Finding, case: Case) -> Finding:
 def _about(finding: Finding, variations: tuple[Variation, ...]) -> Iterator[Variation]:
     """Give the variations of a finding's rule that name its subject, the latest first."""
     subject = finding.subject
+    wanted = {"device": (subject.id, None), "room": (None, subject.id), "home": (None, None)}[subject.kind]
     for agreed in sorted(variations, key=lambda v: v.on, reverse=True):
-        if agreed.rule != finding.rule.id:
-            continue
-        named = {"device": agreed.device, "room": agreed.room, "home": None}[subject.kind]
-        if named == (None if subject.kind == "home" else subject.id):
+        if agreed.rule == finding.rule.id and (agreed.device, agreed.room) == wanted:
             yield agreed

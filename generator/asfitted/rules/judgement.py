@@ -26,14 +26,23 @@ def amount(value: float, unit: str) -> str:
     """Write a figure with its unit as the pages and the terminal show it."""
     if unit == "m":
         return f"{value:.2f} m"
-    joined = "" if unit in ("%", "") else " "
-    return f"{value:g}{joined}{unit}" if abs(value - round(value)) < 1e-6 else f"{value:.1f}{joined}{unit}"
+    return f"{value:.1f} {unit}".replace(".0 ", " ").strip()
+
+
+def filled(text: str, limit: Limit) -> str:
+    """Fill the figures of a limit into a text of its rule."""
+    figure = amount(limit.value, limit.unit) if limit.value is not None else ""
+    return text.format(limit=figure, deviation=amount(limit.deviation, limit.unit))
 
 
 def asked(rule: Rule, limit: Limit) -> str:
     """Write the rule's sentence with the figure of a limit."""
-    figure = amount(limit.value, limit.unit) if limit.value is not None else ""
-    return rule.says.format(limit=figure, deviation=amount(limit.deviation, limit.unit))
+    return filled(rule.says, limit)
+
+
+def listed(words: list[str]) -> str:
+    """Join words as a sentence does: ``a``, ``a and b``, ``a, b and c``."""
+    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +53,11 @@ class Question:
     limit: Limit
     subject: Subject
     path: "Path"
+
+    @property
+    def asks(self) -> str:
+        """What is asked and by whom, as the end of a sentence; only for a rule about a figure."""
+        return f"the rule asks for {filled(self.rule.asks, self.limit)} ({self.limit.by_whom})"
 
     def answer(self, verdict: Verdict, says: str, remedy: str | None = None) -> Finding:
         """Give the finding of a rule that is about no figure; the remedy is the rule's own unless another is given."""
@@ -64,14 +78,14 @@ class Question:
             remedy: what to do if it falls short; the rule's own unless given.
             mark: what a drawing can show of it.
         """
-        assert self.limit.value is not None
         verdict = verdict_of(margin, tolerance)
-        unit = self.limit.unit
-        sentence = f"{says}; the rule asks for {amount(self.limit.value, unit)} ({self.limit.by_whom})."
+        sentence = f"{says}; {self.asks}."
+        remedy = remedy or self.rule.remedy
         if verdict is Verdict.BORDERLINE:
-            sentence += f" That is within the {amount(tolerance, unit)} by which it was measured."
-            remedy = remedy or "Measure again with a finer instrument, or give it more room."
-        remedy = "" if verdict is Verdict.CONFORMS else remedy or self.rule.remedy
+            sentence += f" That is within the {amount(tolerance, self.limit.unit)} by which it was measured."
+            remedy = f"Measure again with a finer instrument. To have more to spare: {remedy[:1].lower()}{remedy[1:]}"
+        if verdict is Verdict.CONFORMS:
+            remedy, mark = "", None
         return Finding(
             self.rule,
             self.limit,

@@ -1,17 +1,24 @@
-"""What a rule keeps a device clear of, as shapes on the plan of its room."""
+"""What a rule keeps a device clear of, as shapes on the plan of its room.
+
+Rooms joined by archways are one room for heat, draught and fumes; an archway that reaches the ceiling is no wall.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import atan, cos
+from math import hypot
 
-from shapely import LineString, Point
+from shapely import LineString, Point, union_all
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
-from asfitted.dwelling.shapes import XY, RoomShape
+from asfitted.dwelling.shapes import XY, PlacedFitting, PlacedOpening, RoomShape
+from asfitted.dwelling.ways import open_plan, open_spans
 from asfitted.model.words import READING_TOLERANCE
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Rule
+
+LAMPS = ("light", "decoration")
+"""Fittings that bear on the ceiling only where they hang from it."""
 
 
 @dataclass(frozen=True)
@@ -42,18 +49,14 @@ class Obstacle:
 
 
 def obstacles(rule: Rule, case: Case, room: RoomShape) -> Iterator[Obstacle]:
-    """Give everything in a room that a clearance rule names."""
+    """Give everything that a clearance rule keeps a device of a room clear of."""
     of = rule.options["of"]
     if of == "walls":
-        for wall in room.walls:
-            yield Obstacle(f"the {wall.name.split('-')[0]} wall", wall.line)
+        yield from _walls(case, room)
     elif of == "ridge":
-        top = room.ceiling.top_line(room.outline)
-        if room.ceiling.ridged and top is not None:
-            # Down the slope a distance is longer than on the plan by 1 / cos(pitch).
-            yield Obstacle("the ridge", top, 1 / cos(atan(room.ceiling.gradient)))
+        yield from _ridge(room)
     elif of == "fittings":
-        for placed in case.dwelling.fittings_of(room.id, *rule.options["kinds"]):
+        for placed in _fittings(rule, case, room):
             if placed.shape is not None:
                 tolerance = READING_TOLERANCE[placed.fitting.by]
                 yield Obstacle(f"the {placed.fitting.called}", placed.shape, tolerance=tolerance)
@@ -62,24 +65,61 @@ def obstacles(rule: Rule, case: Case, room: RoomShape) -> Iterator[Obstacle]:
 
 
 def unplaced(rule: Rule, case: Case, room: RoomShape) -> list[str]:
-    """Give what a clearance rule names in a room but the record does not place."""
+    """Give what a clearance rule names around a room but the record does not place."""
     if rule.options["of"] != "fittings":
         return []
-    found = case.dwelling.fittings_of(room.id, *rule.options["kinds"])
-    return [f"the {placed.fitting.called}" for placed in found if placed.shape is None]
+    return [f"the {placed.fitting.called}" for placed in _fittings(rule, case, room) if placed.shape is None]
+
+
+def _fittings(rule: Rule, case: Case, room: RoomShape) -> list[PlacedFitting]:
+    """Give the fittings a rule names, in the room and those open to it; a lamp that stands or hangs low is left out."""
+    return [
+        placed
+        for name in sorted(open_plan(case.dwelling, room.id))
+        for placed in case.dwelling.fittings_of(name, *rule.options["kinds"])
+        if not (placed.fitting.kind in LAMPS and placed.spot.fixed in ("floor", "wall", "corner"))
+    ]
+
+
+def _walls(case: Case, room: RoomShape) -> Iterator[Obstacle]:
+    spans = open_spans(case.dwelling, room.id)
+    open_part = union_all([span.buffer(0.001) for span in spans]) if spans else None
+    for wall in room.walls:
+        line: BaseGeometry = wall.line if open_part is None else wall.line.difference(open_part)
+        if not line.is_empty:
+            yield Obstacle(f"the {wall.name} wall", line)
+
+
+def _ridge(room: RoomShape) -> Iterator[Obstacle]:
+    """Give the ridge, drawn on beyond the room: in a room of several arms it passes over each."""
+    ceiling = room.ceiling
+    top = ceiling.top_line(room.outline)
+    if not ceiling.ridged or top is None:
+        return
+    (ax, ay), (bx, by) = top.coords[0], top.coords[-1]
+    west, south, east, north = room.outline.bounds
+    far = (east - west + north - south) / hypot(bx - ax, by - ay)
+    dx, dy = (bx - ax) * far, (by - ay) * far
+    line = LineString([(ax - dx, ay - dy), (bx + dx, by + dy)])
+    yield Obstacle("the ridge", line, hypot(1.0, ceiling.gradient))
 
 
 def _openings(rule: Rule, case: Case, room: RoomShape) -> Iterator[Obstacle]:
-    for opening in case.dwelling.openings_of(room.id):
-        line = LineString([opening.a, opening.b])
-        if rule.options["of"] == "glazed" and opening.glazed:
-            if opening.opening.kind == "window" and not opening.opening.opening_part:
-                continue
-            yield Obstacle(f"the {opening.opening.called}", line)
-        elif rule.options["of"] == "doors-to" and opening.is_door:
+    if rule.options["of"] == "glazed":
+        for name in sorted(open_plan(case.dwelling, room.id)):
+            for opening in case.dwelling.openings_of(name):
+                if opening.is_outer and opening.glazed and opening.opening.opening_part:
+                    yield Obstacle(f"the {opening.opening.called}", shape_of(opening, name))
+    elif rule.options["of"] == "doors-to":
+        for opening in case.dwelling.openings_of(room.id):
             other = next((name for name in opening.rooms if name not in (room.id, None)), None)
-            if other and case.dwelling.rooms[other].room.use in rule.options["uses"]:
-                yield Obstacle(f"the {opening.opening.called} to the {case.dwelling.rooms[other].room.called}", line)
+            if opening.is_door and other and case.dwelling.rooms[other].room.use in rule.options["uses"]:
+                yield Obstacle(f"the {opening.opening.called}", shape_of(opening, room.id))
+
+
+def shape_of(opening: PlacedOpening, room: str) -> BaseGeometry:
+    """Give an opening as a shape on the plan of a room: its line on that room's face, or a rooflight's rectangle."""
+    return opening.outline if opening.outline is not None else opening.line_in(room)
 
 
 def compass_words(dx: float, dy: float) -> str:

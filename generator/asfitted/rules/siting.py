@@ -9,9 +9,14 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
 from asfitted.dwelling.shapes import XY, RoomShape
+from asfitted.dwelling.tapes import reach
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Rule, catalogue
-from asfitted.rules.obstacles import Obstacle, compass_words, obstacles
+from asfitted.rules.judgement import listed
+from asfitted.rules.obstacles import Obstacle, compass_words, obstacles, unplaced
+
+_NOWHERE = 1e-4
+"""Square metres below which a zone is no place: less than a square centimetre."""
 
 
 @dataclass(frozen=True)
@@ -39,19 +44,14 @@ def clearances(case: Case, kind: str, room: RoomShape) -> list[Clearance]:
     return found
 
 
-def admissible_zone(case: Case, kind: str, room: RoomShape, spare: float = 0.0) -> BaseGeometry:
-    """Give where on the ceiling of a room a kind of device may go by its clearance rules; empty when nowhere.
+def admissible_zone(outline: Polygon, rules: list[Clearance], spare: float = 0.0) -> BaseGeometry:
+    """Give where on the ceiling of a room a device may go by its clearance rules; empty when nowhere.
 
     Args:
-        case: the home.
-        kind: the kind of device.
-        room: the room.
+        outline: the room.
+        rules: the clearance rules that bear on it, from :func:`clearances`.
         spare: metres to stay clear of every limit beyond it, such as the tolerance of the tape.
     """
-    return _zone(room.outline, clearances(case, kind, room), spare)
-
-
-def _zone(outline: Polygon, rules: list[Clearance], spare: float) -> BaseGeometry:
     zone: BaseGeometry = outline
     for clearance in rules:
         zone = zone.difference(clearance.forbidden(spare))
@@ -77,12 +77,12 @@ def advise_move(case: Case, placed: Placed) -> Move:
     point = placed.spot.point
     assert point is not None
     for spare in (placed.spot.tolerance, 0.0):
-        zone = _zone(room.outline, rules, spare)
-        if not zone.is_empty and zone.area > 1e-4:
+        zone = admissible_zone(room.outline, rules, spare)
+        if zone.area > _NOWHERE:
             to = _nearest(zone, point)
             if hypot(to[0] - point[0], to[1] - point[1]) < 0.005:
-                return Move("No place here has more to spare: measure again, with a finer instrument.", None, zone)
-            return Move(_say(point, to, rules), to, zone)
+                return Move("No place in this room has more.", None, zone)
+            return Move(_say(case, placed, room, to, rules), to, zone)
     return Move(_conflict(room, rules), None, None)
 
 
@@ -101,26 +101,31 @@ def _nearest(zone: BaseGeometry, point: XY) -> XY:
     return min(inside, key=lambda p: (round((p[0] - point[0]) ** 2 + (p[1] - point[1]) ** 2, 9), p))
 
 
-def _say(point: XY, to: XY, rules: list[Clearance]) -> str:
-    says = f"Move it {compass_words(to[0] - point[0], to[1] - point[1])}."
-    kept = []
-    for clearance in rules:
-        near = min(clearance.obstacles, key=lambda o: o.distance(to))
-        kept.append((near.distance(to), near.name))
-    kept.sort()
-    if kept:
-        names = [f"{distance:.2f} m from {name}" for distance, name in kept[:3]]
-        says += f" There it stays {' and '.join([', '.join(names[:-1]), names[-1]]) if len(names) > 1 else names[0]}"
-        says += f", and meets all {len(rules)} clearance rules that bear on this ceiling." if len(rules) > 1 else "."
-    return says
+def _say(case: Case, placed: Placed, room: RoomShape, to: XY, rules: list[Clearance]) -> str:
+    """Say the move, what the tape will show from the same walls, and what the place keeps clear of."""
+    point = placed.spot.point or to
+    says = f"Move it {compass_words(to[0] - point[0], to[1] - point[1])}"
+    tapes = [f"{reach(room, to, side):.2f} m from {side}" for side in placed.device.tapes]
+    says += f", to {listed(tapes)}" if tapes else ""
+    says += "." if room.ceiling.is_flat else ", measured level and not along the slope."
+    nearest = [min(clearance.obstacles, key=lambda o: o.distance(to)) for clearance in rules]
+    kept = sorted((obstacle.distance(to), obstacle.name) for obstacle in nearest)
+    says += f" There it stays {listed([f'{distance:.2f} m from {name}' for distance, name in kept[:3]])}"
+    lost = any(
+        unplaced(rule, case, room)
+        for rule in catalogue().values()
+        if rule.check == "clear-of" and placed.device.kind in rule.applies_to
+    )
+    if len(rules) > 1 and not lost:
+        says += f", and meets all {len(rules)} clearance rules that bear on this ceiling"
+    return says + "."
 
 
 def _conflict(room: RoomShape, rules: list[Clearance]) -> str:
     for size in range(1, len(rules) + 1):
         for some in combinations(rules, size):
-            zone = _zone(room.outline, list(some), 0.0)
-            if zone.is_empty or zone.area <= 1e-4:
-                names = " and ".join(f"“{clearance.rule.title}” ({clearance.limit:.2f} m)" for clearance in some)
+            if admissible_zone(room.outline, list(some)).area <= _NOWHERE:
+                names = listed([f"“{clearance.rule.title}” ({clearance.limit:.2f} m)" for clearance in some])
                 together = "cannot be met" if size == 1 else "cannot be met together"
                 return (
                     f"In the {room.room.called} {names} {together}: "

@@ -13,8 +13,8 @@ from dateutil.relativedelta import relativedelta
 
 from asfitted.model.device import Device
 from asfitted.model.home import Home
-from asfitted.model.visit import Visit
 from asfitted.model.standing import standing
+from asfitted.model.visit import Visit
 from asfitted.upkeep.done import last_done
 from asfitted.upkeep.intervals import SYSTEM, intervals
 from asfitted.upkeep.task import Interval, Task, Undated, span
@@ -68,8 +68,7 @@ def _intervals_for(kind: str) -> Iterator[Interval]:
 
 
 def _in_place(device: Device, on: date) -> bool:
-    placed = device.on or device.in_ or device.outside
-    return bool(placed) and (device.fitted is None or device.fitted <= on)
+    return device.placed and (device.fitted is None or device.fitted <= on)
 
 
 def _first_visit(visits: Sequence[Visit], on: date) -> _Anchor:
@@ -93,6 +92,8 @@ def _of_the_system(home: Home, on: date, visits: Sequence[Visit], anchor: _Ancho
 def _of_a_device(tag: str, device: Device, on: date, visits: Sequence[Visit], anchor: _Anchor) -> Iterator[Task]:
     if device.fitted:
         anchor = _Anchor(device.fitted, f"it was fitted on {device.fitted}{_NEVER}")
+    elif not device.placed:
+        anchor = _Anchor(on, "", known=False)
     for general in _intervals_for(device.kind):
         if general.counts_from == "made":
             if task := _end_of_life(general, tag, device, anchor):

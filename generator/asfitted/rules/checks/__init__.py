@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.checks.clearance import clear_of, near
-from asfitted.rules.checks.evidence import enrolled, named, placed, tested
+from asfitted.rules.checks.evidence import dated, enrolled, named, placed, tested
 from asfitted.rules.checks.openings import gap, upper_part
 from asfitted.rules.checks.people import keyholders
 from asfitted.rules.checks.rooms import room_has
@@ -33,5 +33,6 @@ CHECKS: Mapping[str, Check] = {
     "enrolled": enrolled,
     "named": named,
     "placed": placed,
+    "dated": dated,
     "tested": tested,
 }

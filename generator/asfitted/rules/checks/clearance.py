@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from math import hypot
 
-from asfitted.dwelling.shapes import XY
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.finding import Finding, Mark, Verdict
@@ -16,72 +15,62 @@ ON_CEILING_ONLY = ("walls", "ridge")
 
 
 def clear_of(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
-    """Judge the distance of each device from the nearest thing its rule keeps it clear of."""
+    """Judge the distance of each device from the nearest thing its rule keeps it clear of.
+
+    Options: ``of``, what it keeps clear of, with ``kinds`` or ``uses``; ``thing``, the word for it.
+    """
     for placed in case.of_kinds(rule.applies_to):
-        yield _clear_of(rule, limit, case, placed)
+        ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
+        yield _clear_of(ask, case, placed)
 
 
-def _clear_of(rule: Rule, limit: Limit, case: Case, placed: Placed) -> Finding:
-    ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
+def _clear_of(ask: Question, case: Case, placed: Placed) -> Finding:
     room = case.dwelling.rooms[placed.spot.room]
-    of = rule.options["of"]
-    around = list(obstacles(rule, case, room))
-    lost = unplaced(rule, case, room)
-    if of in ON_CEILING_ONLY and placed.spot.fixed not in ("ceiling", "unknown"):
-        return ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words} is not on a ceiling.")
-    if placed.spot.fixed == "outside":
+    around = list(obstacles(ask.rule, case, room))
+    lost = unplaced(ask.rule, case, room)
+    fixed = placed.spot.fixed
+    if fixed == "outside":
         return ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words} is outside.")
+    if placed.device.is_fire and fixed == "floor":
+        says = f"The record has {placed.words} on the floor."
+        return ask.answer(Verdict.NOT_VERIFIED, says, f"Record “on: ceiling of {room.id}” if it hangs there.")
+    if ask.rule.options["of"] in ON_CEILING_ONLY and fixed not in ("ceiling", "unknown"):
+        return ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words} is not on a ceiling.")
     if not around and not lost:
-        what = {"ridge": "no ridge", "glazed": "no window that opens", "doors-to": "no such door"}.get(
-            of, "none of these"
-        )
-        says = f"The {room.room.called} has {what} in the record."
+        says = f"No {ask.rule.options['thing']} is recorded in the {placed.room}."
         return ask.answer(Verdict.NOT_APPLICABLE, says)
     if placed.spot.point is None:
-        says = f"The record does not say where in the {room.room.called} {placed.tag} is."
-        return ask.answer(
-            Verdict.NOT_VERIFIED,
-            says,
-            "Measure its distance from two walls and record them.",
-        )
-    if not around:
-        says = f"The record does not say where {lost[0]} in the {room.room.called} is."
-        return ask.answer(
-            Verdict.NOT_VERIFIED,
-            says,
-            "Measure its distance from two walls.",
-        )
-    return _measured(rule, limit, case, placed, around)
+        says = f"The record does not say where in the {placed.room} {placed.tag} is."
+        return ask.answer(Verdict.NOT_VERIFIED, says, "Measure its distance from two walls and record them.")
+    finding = _measured(ask, case, placed, around) if around else None
+    if lost and (finding is None or finding.verdict is not Verdict.FAILS):
+        says = f"The record does not say where {lost[0]} near {placed.words} is."
+        return ask.answer(Verdict.NOT_VERIFIED, says, f"Measure where {lost[0]} is, from two walls, and record it.")
+    assert finding is not None
+    return finding
 
 
-def _measured(rule: Rule, limit: Limit, case: Case, placed: Placed, around: list[Obstacle]) -> Finding:
-    assert limit.value is not None
-    point: XY = placed.spot.point or (0.0, 0.0)
+def _measured(ask: Question, case: Case, placed: Placed, around: list[Obstacle]) -> Finding:
+    point, limit = placed.spot.point, ask.limit.value
+    assert point is not None
+    assert limit is not None
     nearest = min(around, key=lambda obstacle: obstacle.distance(point))
     found = nearest.distance(point)
-    margin = found - limit.value
+    margin = found - limit
     tolerance = hypot(placed.spot.tolerance, nearest.tolerance)
-    remedy, mark = "", None
-    how = " down the slope" if nearest.stretch > 1 else ""
-    if margin < tolerance:
-        radius = limit.value / nearest.stretch
-        if placed.spot.fixed == "ceiling":
-            move = advise_move(case, placed)
-            remedy = move.says
-            mark = Mark(point, nearest.nearest(point), radius, move.to, move.zone)
-        else:
-            mark = Mark(point, nearest.nearest(point), radius)
-            remedy = f"{rule.remedy} It lacks {amount(max(limit.value - found, 0.0), limit.unit)}."
-    says = f"{placed.words} is {found:.2f} m{how} from {nearest.name}"
-    ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
-    return ask.measured(
-        found,
-        margin,
-        tolerance,
-        says,
-        remedy=remedy,
-        mark=mark,
-    )
+    says = f"{placed.words} is {found:.2f} m{' down the slope' if nearest.stretch > 1 else ''} from {nearest.name}"
+    if margin >= tolerance:
+        return ask.measured(found, margin, tolerance, says)
+    at = nearest.nearest(point)
+    if placed.spot.fixed == "ceiling":
+        move = advise_move(case, placed)
+        return ask.measured(
+            found, margin, tolerance, says, remedy=move.says,
+            mark=Mark(point, at, limit / nearest.stretch, move.to, move.zone),
+        )  # fmt: skip
+    way = compass_words(at[0] - point[0], at[1] - point[1])
+    remedy = f"{ask.rule.remedy} It lacks {amount(max(-margin, 0.0), 'm')}; {nearest.name} lies {way} of it."
+    return ask.measured(found, margin, tolerance, says, remedy=remedy, mark=Mark(point, at, limit))
 
 
 def near(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
@@ -92,28 +81,26 @@ def near(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
         point = placed.spot.point
         storey = case.dwelling.storey(placed.spot.storey)
-        there = [f for f in storey.fittings if f.fitting.kind in rule.options["kinds"]]
-        known = [f for f in there if f.spot.point is not None]
-        if point is None or not known:
+        places = [
+            (fitting.spot.point, fitting.spot.tolerance)
+            for fitting in storey.fittings
+            if fitting.fitting.kind in rule.options["kinds"] and fitting.spot.point is not None
+        ]
+        if point is None or not places:
             lacks = placed.tag if point is None else f"a {what} on the {storey.storey.called}"
-            says = f"The record does not say where {lacks} is."
             remedy = f"Measure where the {what} and the {placed.device.kind} are, and record both."
-            yield ask.answer(Verdict.NOT_VERIFIED, says, remedy)
+            yield ask.answer(Verdict.NOT_VERIFIED, f"The record does not say where {lacks} is.", remedy)
             continue
-        distances = [(hypot(f.spot.point[0] - point[0], f.spot.point[1] - point[1]), f) for f in known if f.spot.point]
-        found, fitting = min(distances, key=lambda pair: pair[0])
+        to, spread = min(places, key=lambda place: hypot(place[0][0] - point[0], place[0][1] - point[1]))
+        found = hypot(to[0] - point[0], to[1] - point[1])
         margin = limit.value - found
-        to = fitting.spot.point or point
-        remedy = ""
-        if margin < 0:
-            share = -margin / found
-            towards = compass_words((to[0] - point[0]) * share, (to[1] - point[1]) * share)
-            remedy = f"{rule.remedy} It would have to come {towards}."
+        share = max(-margin, 0.0) / found if found else 0.0
+        towards = compass_words((to[0] - point[0]) * share, (to[1] - point[1]) * share)
         yield ask.measured(
             found,
             margin,
-            hypot(placed.spot.tolerance, fitting.spot.tolerance),
+            hypot(placed.spot.tolerance, spread),
             f"{placed.words} is {found:.2f} m from the nearest {what}",
-            remedy=remedy,
+            remedy=f"{rule.remedy} The {placed.device.kind} would have to come {towards}." if share else "",
             mark=Mark(point, to),
         )

@@ -1,13 +1,14 @@
-"""What every device needs: to be known, named, in its place, and proven."""
+"""What every device needs: to be known, named, in its place, dated and proven."""
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import date
 
 from asfitted.model.visit import GOOD
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
-from asfitted.rules.finding import Finding, Verdict
-from asfitted.rules.judgement import Question
+from asfitted.rules.finding import Finding, Subject, Verdict
+from asfitted.rules.judgement import Question, listed
 
 
 def enrolled(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
@@ -16,19 +17,21 @@ def enrolled(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     for placed in case.devices:
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag, "enrolled"))
         known = placed.device.enrolled
-        if placed.device.kind == "control unit" or (known is None and not has_unit):
-            says = f"{placed.words} has no control unit to be enrolled in."
-            yield ask.answer(Verdict.NOT_APPLICABLE, says)
-        elif known is None and placed.device.is_fire and placed.device.linked:
-            says = f"{placed.words} is linked with {', '.join(placed.device.linked)} and needs no control unit."
-            yield ask.answer(Verdict.NOT_APPLICABLE, says)
-        elif known is None:
-            says = f"The record does not say whether {placed.words} is enrolled."
-            remedy = "Look in the list of the control unit, and record enrolled."
-            yield ask.answer(Verdict.NOT_VERIFIED, says, remedy)
-        else:
+        if placed.device.kind == "control unit":
+            yield ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words} is the control unit itself.")
+        elif known is not None:
             says = f"{placed.words} is {'' if known else 'not '}enrolled."
             yield ask.answer(Verdict.CONFORMS if known else Verdict.FAILS, says)
+        elif placed.device.is_fire and placed.device.linked:
+            says = f"{placed.words} is linked with {listed(list(placed.device.linked))} and needs no control unit."
+            yield ask.answer(Verdict.NOT_APPLICABLE, says)
+        elif placed.device.is_fire and not has_unit:
+            yield ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words} stands on its own; there is no control unit.")
+        else:
+            lacks = f"whether {placed.words} is enrolled" if has_unit else f"what {placed.words} reports to"
+            remedy = "Look in the list of the control unit, and record enrolled."
+            remedy = remedy if has_unit else "Record the control unit, then whether each device is enrolled."
+            yield ask.answer(Verdict.NOT_VERIFIED, f"The record does not say {lacks}.", remedy)
 
 
 def named(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
@@ -40,69 +43,103 @@ def named(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         if not name:
             yield ask.answer(Verdict.FAILS, f"{placed.words} has no name.")
         elif names[name.casefold()] > 1:
-            says = f"{placed.words} shares the name “{name}” with another device."
-            yield ask.answer(Verdict.FAILS, says)
+            yield ask.answer(Verdict.FAILS, f"{placed.words} shares the name “{name}” with another device.")
         else:
             yield ask.answer(Verdict.CONFORMS, f"{placed.words} is called “{name}”.")
 
 
 def placed(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
-    """Judge that the place of each device in its room is measured."""
-    for item in case.devices:
-        ask = Question(rule, limit, item.subject, ("devices", item.tag))
-        if item.spot.point is None:
-            says = f"{item.tag} is in the {item.spot.room.replace('-', ' ')}, but the record does not say where."
-            yield ask.answer(Verdict.NOT_VERIFIED, says, _what_to_measure(item))
+    """Judge that each device has a room, and that its place in it is measured."""
+    there = {item.tag: item for item in case.devices}
+    for tag, device in case.home.devices.items():
+        path = ("devices", tag)
+        if tag not in there:
+            ask = Question(rule, limit, Subject("device", tag, tag), path)
+            says = f"The record gives no room for {tag}, a {device.kind}."
+            yield ask.answer(Verdict.FAILS, says, "Record where it hangs: on, in, or outside.")
+            continue
+        item = there[tag]
+        ask = Question(rule, limit, item.subject, path)
+        lacks = _lacks(item)
+        if lacks:
+            says = f"{tag} is in the {item.room}, but the record does not give {listed(lacks)}."
+            yield ask.answer(Verdict.NOT_VERIFIED, says, "Measure and record what is missing.")
         else:
-            says = f"The place of {item.words} is measured."
-            yield ask.answer(Verdict.CONFORMS, says)
+            yield ask.answer(Verdict.CONFORMS, f"The place of {item.words} is measured.")
 
 
-def _what_to_measure(item: Placed) -> str:
-    return {
-        "ceiling": "Measure its distance from two walls.",
-        "wall": "Measure its distance from one end of the wall, and its height.",
-        "outside": "Measure its distance from one end of the wall, and its height.",
-    }.get(item.spot.fixed, "Record ceiling, wall or corner, and measure its distances.")
+def _lacks(item: Placed) -> list[str]:
+    """Say what of a device's place is not measured."""
+    spot = item.spot
+    if spot.fixed == "unknown":
+        return ["ceiling, wall or corner, and the distances"]
+    lacks = []
+    if spot.point is None:
+        lacks.append(
+            "its distance from two walls" if spot.fixed == "ceiling" else "its distance from an end of the wall"
+        )
+    if spot.fixed == "opening" and item.device.edge is None:
+        lacks.append("its edge of the opening")
+    top = spot.fixed == "opening" and item.device.edge == "top"
+    if spot.z is None and spot.fixed in ("wall", "corner", "outside", "opening") and not top:
+        lacks.append("its height")
+    return lacks
+
+
+def dated(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
+    """Judge that the record tells how old an alarm is."""
+    for item in case.of_kinds(rule.applies_to):
+        ask = Question(rule, limit, item.subject, ("devices", item.tag))
+        made, until = item.device.made, item.device.replace_by
+        if made is None and until is None:
+            yield ask.answer(Verdict.NOT_VERIFIED, f"The record does not say how old {item.words} is.")
+        else:
+            told = f"is to be replaced by {until:%Y-%m}" if until else f"was made in {made:%Y-%m}"
+            yield ask.answer(Verdict.CONFORMS, f"{item.words} {told}.")
 
 
 def tested(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
-    """Judge that the last test of each device, of the kind that proves it, was good and came after it was fitted.
+    """Judge that every reading that proves a device has been taken since it was fitted, and that the last was good.
 
-    Options: ``tests``, by kind of device: the readings that prove it, and how to take them.
+    Options: ``tests``, by kind of device: ``needs``, groups of readings of which one each is enough; ``if``, what is
+    needed besides when the device has a setting; ``how`` to take them.
     """
     for item in case.devices:
         ask = Question(rule, limit, item.subject, ("devices", item.tag))
         proof = rule.options["tests"][item.device.kind]
-        tests = [
-            (
-                visit,
-                {name: getattr(test, name) for name in proof["readings"] if getattr(test, name) is not None},
-            )
-            for visit, test in case.tests_of(item.tag)
-            if item.device.fitted is None or visit.date >= item.device.fitted
-        ]
-        tests = [(visit, readings) for visit, readings in tests if readings]
-        if not tests:
-            since = f" since it was fitted on {item.device.fitted}" if item.device.fitted else ""
-            says = f"{item.words} has no test in the record{since}."
-            yield ask.answer(Verdict.NOT_VERIFIED, says, proof["how"])
-            continue
-        visit, readings = tests[-1]
-        bad = [name for name, value in readings.items() if not _is_good(value)]
-        told = ", ".join(f"{name.replace('_', '-')} {_word(value)}" for name, value in readings.items())
-        says = f"{item.words} was tested on {visit.date}: {told}."
+        extra = [[name] for key, names in proof.get("if", {}).items() if _is_set(item, key) for name in names]
+        needs: list[list[str]] = [*proof["needs"], *extra]
+        last = _last_readings(case, item.tag, {name for group in needs for name in group})
+        bad = sorted(name for name, (_, value) in last.items() if not _is_good(value))
+        missing = [" or ".join(group) for group in needs if not any(name in last for name in group)]
+        told = listed([f"{name} {_word(value)} on {day}" for name, (day, value) in last.items()])
         if bad:
-            remedy = "Find out why, mend or replace it, and test again."
-            yield ask.answer(Verdict.FAILS, says, remedy)
+            says = f"{item.words} failed when last tested: {told}."
+            yield ask.answer(Verdict.FAILS, says, "Find out why, mend or replace it, and test again.")
+        elif missing:
+            since = f" since it was fitted on {item.device.fitted}" if item.device.fitted else ""
+            says = f"{item.words} has no reading of {' and none of '.join(missing)} in the record{since}"
+            says += f"; it has {told}." if told else "."
+            yield ask.answer(Verdict.NOT_VERIFIED, says, proof["how"])
         else:
-            yield ask.answer(Verdict.CONFORMS, says)
+            yield ask.answer(Verdict.CONFORMS, f"{item.words} was tested: {told}.")
+
+
+def _last_readings(case: Case, tag: str, names: set[str]) -> dict[str, tuple[date, object]]:
+    last = {}
+    for name in sorted(names):
+        reading = case.last_reading(tag, name.replace("-", "_"))
+        if reading is not None:
+            last[name] = reading[0].date, reading[1]
+    return last
+
+
+def _is_set(item: Placed, setting: str) -> bool:
+    return getattr(item.device, setting.replace("-", "_")) not in (None, (), "none", "nothing")
 
 
 def _is_good(value: object) -> bool:
-    if isinstance(value, str):
-        return value in GOOD
-    return value is not False
+    return value in GOOD if isinstance(value, str) else value is not False
 
 
 def _word(value: object) -> str:
