@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from datetime import date
 
+from asfitted.model.device import Device
 from asfitted.model.visit import GOOD
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
@@ -98,6 +99,14 @@ def dated(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.CONFORMS, f"{item.words} {told}.")
 
 
+def needed_readings(rule: Rule, device: Device) -> list[list[str]]:
+    """Give the readings that prove a device, in groups of which one each is enough, by their keys in the record."""
+    proof = rule.options["tests"][device.kind]
+    settings = {key: getattr(device, key.replace("-", "_")) for key in proof.get("if", {})}
+    extra = [proof["if"][key] for key, value in settings.items() if value not in (None, (), "none", "nothing")]
+    return [*proof["needs"], *([name] for names in extra for name in names)]
+
+
 def tested(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge that every reading that proves a device has been taken since it was fitted, and that the last was good.
 
@@ -107,8 +116,7 @@ def tested(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     for item in case.devices:
         ask = Question(rule, limit, item.subject, ("devices", item.tag))
         proof = rule.options["tests"][item.device.kind]
-        extra = [[name] for key, names in proof.get("if", {}).items() if _is_set(item, key) for name in names]
-        needs: list[list[str]] = [*proof["needs"], *extra]
+        needs = needed_readings(rule, item.device)
         last = _last_readings(case, item.tag, {name for group in needs for name in group})
         bad = sorted(name for name, (_, value) in last.items() if not _is_good(value))
         missing = [" or ".join(group) for group in needs if not any(name in last for name in group)]
@@ -132,10 +140,6 @@ def _last_readings(case: Case, tag: str, names: set[str]) -> dict[str, tuple[dat
         if reading is not None:
             last[name] = reading[0].date, reading[1]
     return last
-
-
-def _is_set(item: Placed, setting: str) -> bool:
-    return getattr(item.device, setting.replace("-", "_")) not in (None, (), "none", "nothing")
 
 
 def _is_good(value: object) -> bool:

@@ -1,0 +1,50 @@
+"""Everything the pages know of one home: the values that reading, judging and planning gave."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from asfitted.dwelling.shapes import Dwelling
+from asfitted.history.revision import Revision
+from asfitted.model.home import Home
+from asfitted.rules.finding import Finding, Verdict
+from asfitted.upkeep.task import Task, Undated
+
+
+@dataclass(frozen=True)
+class Firm:
+    """The firm's own details, from ``extra.firm`` of the root mkdocs.yml."""
+
+    name: str = ""
+    telephone: str = ""
+    hours: str = ""
+    emergency: str = "112"
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Dossier:
+    """One home, laid out, judged and planned, on a day."""
+
+    id: str
+    home: Home
+    dwelling: Dwelling
+    findings: tuple[Finding, ...]
+    tasks: tuple[Task, ...]
+    revision: Revision
+    on: date
+    undated: tuple[Undated, ...] = ()
+
+    def count(self, verdict: Verdict) -> int:
+        """How many findings have a verdict."""
+        return sum(finding.verdict is verdict for finding in self.findings)
+
+    def findings_about(self, subject: str) -> list[Finding]:
+        """Give the findings about a device or a room."""
+        return [finding for finding in self.findings if finding.subject.id == subject]
+
+    def tasks_of(self, tag: str | None) -> list[Task]:
+        """Give the tasks of a device, or of the system."""
+        return [task for task in self.tasks if task.tag == tag]
+
+
+__all__ = ["Dossier", "Firm", "Revision"]

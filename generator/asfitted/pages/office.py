@@ -1,0 +1,209 @@
+"""The office edition: the firm's site over all its homes, as a plain tree of files."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from importlib.resources import files
+from typing import Any
+
+from asfitted.pages.dossier import Dossier
+from asfitted.pages.engine import SiteConfig
+from asfitted.pages.figures import Figure, diagrams, plans
+from asfitted.pages.render import render
+from asfitted.pages.site import Site, base_tree
+from asfitted.pages.views.office_due import due_months
+from asfitted.pages.views.office_findings import findings_by_room
+from asfitted.pages.views.office_home import home_view
+from asfitted.pages.views.office_homes import counts, folder, home_rows
+from asfitted.pages.views.office_record import record_parts
+from asfitted.pages.views.office_rooms import storeys
+from asfitted.pages.views.office_short import shortfalls
+from asfitted.pages.views.office_visits import evidence, variation_views, visit_views
+from asfitted.rules.catalogue import DEFAULT_SET, FAMILIES, Rule, catalogue
+from asfitted.rules.judgement import amount, asked
+
+STYLES: tuple[str, ...] = ("assets/asfitted.css", "assets/drawing.css", "assets/office.css")
+"""Stylesheets that office pages need, from the documents folder."""
+SCRIPTS: tuple[str, ...] = ("assets/asfitted.js", "assets/office.js")
+"""Scripts that office pages need, from the documents folder."""
+POLYFILLS = ("assets/vendor/iframe-worker/iframe-worker.js",)
+"""What search needs on a page opened from disk; the engine would fetch it from a foreign host otherwise."""
+FEATURES = ("navigation.sections",)
+
+_FAMILY_NAMES = {"fire": "Fire and carbon monoxide", "intruder": "Intruder", "control": "Control unit and every device"}
+_NAV: list[Any] = [
+    {"Office": [
+        {"Homes": "homes/index.md"}, {"What is due": "due.md"}, {"What falls short": "short.md"}, {"Rules": "rules.md"},
+    ]},
+    {"Handbook": [{"Start": "index.md"}, {"The record": "record.md"}]},
+]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Unreadable:
+    """A home whose record cannot be used, and why not, one sentence each."""
+
+    id: str
+    troubles: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HomeHead:
+    """What the head of every page of a home says."""
+
+    label: str
+    reference: str
+    rules: str
+    revision: str
+
+
+def office_tree(
+    dossiers: Sequence[Dossier], unread: Sequence[Unreadable], config: SiteConfig, on: date
+) -> dict[str, str | bytes]:
+    """Write the office pages of every home, what they need, and the pages over all homes.
+
+    Args:
+        dossiers: the homes that can be used.
+        unread: the homes that cannot.
+        config: the firm's site.
+        on: the day the pages are made for.
+
+    Returns:
+        Pages, drawings, calendars and assets by their path in the documents folder. The same arguments give the same
+        bytes.
+    """
+    base = base_tree(Site(config.name, "", []))
+    tree = {path.removeprefix("docs/"): content for path, content in base.items() if path.startswith("docs/")}
+    tree |= {path: _asset(path) for path in (*STYLES, *SCRIPTS) if path not in tree}
+    tree |= _pages_over_all(dossiers, unread, on)
+    for dossier in dossiers:
+        tree |= {f"homes/{folder(dossier.id)}/{path}": content for path, content in _home(dossier).items()}
+    return tree
+
+
+def office_site_tree(
+    dossiers: Sequence[Dossier],
+    unread: Sequence[Unreadable],
+    config: SiteConfig,
+    handbook: Mapping[str, bytes],
+    on: date,
+) -> dict[str, str | bytes]:
+    """Write the office edition as a tree that the engine renders without anything of ours.
+
+    Args:
+        dossiers: the homes that can be used.
+        unread: the homes that cannot.
+        config: the firm's site; its navigation is kept, less what is not there.
+        handbook: the firm's own pages by their path; they take the place of ours of the same path.
+        on: the day the pages are made for.
+    """
+    docs = {**office_tree(dossiers, unread, config, on), **handbook}
+    docs.setdefault("index.md", render("office/index.md", name=config.name))
+    nav = list(_present(config.nav or _NAV, docs))
+    listed = set(_listed(nav))
+    pages = [path for path in docs if path.endswith(".md") and not path.startswith("homes/")]
+    small_print = f"{config.firm.name or config.name}. Advice, not a certificate."
+    base = base_tree(Site(config.name, small_print, []))
+    tree = {path: content for path, content in base.items() if path.startswith("overrides/")}
+    tree["mkdocs.yml"] = render(
+        "office/mkdocs.yml",
+        name=config.name,
+        small_print=small_print,
+        features=FEATURES,
+        polyfills=POLYFILLS,
+        styles=STYLES,
+        scripts=SCRIPTS,
+        unlisted=sorted(path for path in pages if path not in listed),
+        nav=nav,
+    )
+    return tree | {f"docs/{path}": docs[path] for path in sorted(docs)}
+
+
+def _present(nav: Sequence[Any], docs: Mapping[str, object]) -> Iterator[Any]:
+    """Leave out of a navigation what leads to no page of ours."""
+    for entry in nav:
+        if isinstance(entry, str):
+            if entry in docs:
+                yield entry
+            continue
+        for title, below in entry.items():
+            kept = list(_present(below if isinstance(below, list) else [below], docs))
+            if kept:
+                yield {title: kept if isinstance(below, list) else kept[0]}
+
+
+def _listed(nav: Sequence[Any]) -> Iterator[str]:
+    for entry in nav:
+        if isinstance(entry, str):
+            yield entry
+        else:
+            for below in entry.values():
+                yield from _listed(below if isinstance(below, list) else [below])
+
+
+def _asset(path: str) -> str:
+    return files("asfitted.pages").joinpath(*path.split("/")).read_text(encoding="utf-8")
+
+
+def _pages_over_all(dossiers: Sequence[Dossier], unread: Sequence[Unreadable], on: date) -> dict[str, str | bytes]:
+    families = [(_FAMILY_NAMES[family], list(_rules(family))) for family in FAMILIES]
+    return {
+        "homes/index.md": render(
+            "office/homes.md", rows=home_rows(dossiers), unread=sorted(unread, key=lambda home: home.id), on=on
+        ),
+        "due.md": render("office/due.md", months=due_months(dossiers, on), on=on),
+        "short.md": render("office/short.md", parts=shortfalls(dossiers), homes=len(dossiers), on=on),
+        "rules.md": render("office/rules.md", families=families, total=len(catalogue()), amount=amount),
+        "record.md": render("office/record.md", parts=record_parts()),
+    }
+
+
+def _rules(family: str) -> Iterator[tuple[Rule, str]]:
+    for rule in catalogue().values():
+        if rule.family == family:
+            yield rule, asked(rule, rule.limits[DEFAULT_SET])
+
+
+def _home(dossier: Dossier) -> dict[str, str | bytes]:
+    from asfitted.upkeep.calendar import calendar
+
+    facts = dossier.home.home
+    head = HomeHead(facts.label, facts.reference or "", facts.rules, dossier.revision.words)
+    drawn, of_rooms = plans(dossier, dossier.findings), _diagrams(dossier)
+    rooms = findings_by_room(dossier)
+    shared = {"home": head, "on": dossier.on}
+    tree: dict[str, str | bytes] = {
+        "index.md": render("office/home.md", view=home_view(dossier), plans=drawn, **shared),
+        "findings.md": render(
+            "office/findings.md",
+            rooms=rooms,
+            counts=counts(dossier),
+            total=len(dossier.findings),
+            borrowed=sum(view.borrowed for room in rooms for about in room.about for view in about.findings),
+            **shared,
+        ),
+        "rooms.md": render(
+            "office/rooms.md",
+            storeys=storeys(dossier),
+            judged={room.id for room in rooms},
+            drawings=of_rooms,
+            **shared,
+        ),
+        "visits.md": render(
+            "office/visits.md",
+            visits=visit_views(dossier),
+            matrices=evidence(dossier),
+            variations=variation_views(dossier),
+            **shared,
+        ),
+        "calendar.ics": calendar(dossier.id, facts.label, dossier.tasks, dossier.on),
+    }
+    shown = [*drawn, *(figure for figures in of_rooms.values() for figure in figures)]
+    return tree | {figure.file: figure.drawing.alone for figure in shown}
+
+
+def _diagrams(dossier: Dossier) -> dict[str, list[Figure]]:
+    """Draw every room that has a device; the others have no figure."""
+    used = {spot.room for spot in dossier.dwelling.spots.values()}
+    rooms = dossier.dwelling.rooms
+    return {room: diagrams(dossier, room, dossier.findings) if room in used else [] for room in rooms}

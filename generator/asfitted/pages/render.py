@@ -1,0 +1,143 @@
+"""Templates to text. Whatever a record says is made harmless here, for Markdown and for HTML at once.
+
+Every value that a template prints passes through :func:`harmless`: characters that mean something to Markdown, HTML
+or a template language become numeric character references, which a browser shows as they were typed. Only markup
+that our own filters and macros made (``markupsafe.Markup``) passes as it is.
+"""
+
+import json
+import re
+from datetime import date
+from functools import cache
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, Undefined
+from markupsafe import Markup
+
+from asfitted.pages.wording import counted, listed, sentence
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+_ALWAYS = re.compile(r"""[&<>"'*_`\[\](){}#|!\\~^=:@$%\t\n\r\u2028\u2029]""")
+_AT_START = re.compile(r"\A(\s*)([ +\-.?/,;]|\d+[.)])")
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff]")
+
+
+def harmless(value: object) -> Markup:
+    """Turn a value into text that Markdown and HTML both show as it is.
+
+    Control characters, which no reader of a record lets through, become the replacement character.
+
+    Raises:
+        TypeError: when there is no value; a template must say itself what stands in its place.
+    """
+    if isinstance(value, Undefined):
+        str(value)  # raises, and names what is missing
+    if hasattr(value, "__html__"):
+        return Markup(value)  # noqa: S704 - made by our own templates and filters
+    if value is None:
+        raise TypeError("a template printed a value that is not there")
+    text = _CONTROL.sub("\ufffd", str(value))
+    text = _ALWAYS.sub(_reference, text)
+    return Markup(_AT_START.sub(_first, text))  # noqa: S704 - just escaped
+
+
+def _reference(match: re.Match[str]) -> str:
+    return f"&#{ord(match[0])};"
+
+
+def _first(match: re.Match[str]) -> str:
+    blank = "".join(f"&#{ord(character)};" for character in match[1])
+    return blank + match[2][:-1] + f"&#{ord(match[2][-1])};"
+
+
+def long_date(day: date) -> str:
+    """Give a day in words: 4 March 2026."""
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def month_of(day: date) -> str:
+    """Give the month of a day in words: March 2026."""
+    return f"{MONTHS[day.month - 1]} {day.year}"
+
+
+def day(value: date) -> Markup:
+    """Give a day as a ``time`` element."""
+    return Markup('<time datetime="{}">{}</time>').format(value.isoformat(), long_date(value))
+
+
+def due(value: date) -> Markup:
+    """Give a due day; the reader's browser adds how many days are left, since a page does not know its reader's day."""
+    return Markup('<time class="due" datetime="{}">{}</time>').format(value.isoformat(), long_date(value))
+
+
+def metres(value: float) -> str:
+    """Give a length in metres to the centimetre, with the unit."""
+    return f"{value:.2f}\N{NO-BREAK SPACE}m"
+
+
+def svg(drawing: str) -> Markup:
+    """Let a drawing of ours into a page.
+
+    Raises:
+        ValueError: when it has a blank line, at which Markdown would break it apart.
+    """
+    drawing = drawing.strip()
+    if not drawing.startswith("<svg") or re.search(r"\n[ \t]*\n", drawing):
+        raise ValueError("a drawing for a page is one svg element without blank lines")
+    return Markup(drawing)  # noqa: S704 - drawn by asfitted.drawing, which escapes the texts in it
+
+
+def scalar(value: object) -> Markup:
+    """Write text, numbers, lists and mappings as JSON that is YAML too."""
+    written = json.dumps(value, ensure_ascii=False)
+    return Markup("".join(_yaml_character(character) for character in written))  # noqa: S704 - for mkdocs.yml
+
+
+def _yaml_character(character: str) -> str:
+    if character.isprintable():
+        return character
+    return f"\\u{ord(character):04x}" if ord(character) <= 0xFFFF else f"\\U{ord(character):08x}"
+
+
+def for_theme(value: object) -> str:
+    """Escape a title or a name for ``mkdocs.yml`` and front matter: the theme puts both into HTML as they stand."""
+    text = _CONTROL.sub("\ufffd", str(value))
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace('"', "&quot;")
+
+
+def dial(number: str) -> str:
+    """Give a telephone number as a ``tel:`` address holds it: digits, and a plus in front."""
+    return re.sub(r"(?!^\+)\D", "", number.strip())
+
+
+@cache
+def environment() -> Environment:
+    """Give the one environment in which all templates are rendered."""
+    made = Environment(
+        loader=PackageLoader("asfitted.pages", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=harmless,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    made.filters |= {"day": day, "due": due, "metres": metres, "month": month_of, "long_date": long_date}
+    made.filters |= {"svg": svg, "scalar": scalar, "theme": for_theme, "dial": dial}
+    made.filters |= {"counted": counted, "listed": listed, "sentence": sentence}
+    return made
+
+
+def render(template: str, **values: Any) -> str:
+    """Render a template of ``pages/templates`` to text.
+
+    Args:
+        template: its path there, such as ``household/index.md``.
+        values: what it prints.
+    """
+    text = environment().get_template(template).render(**values)
+    return re.sub(r"\n{3,}", "\n\n", text).strip() + "\n"

@@ -1,0 +1,97 @@
+"""What a household is shown of each device: what it is, where, whether it worked, and what comes next."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from asfitted.model.device import Device
+from asfitted.model.standing import standing
+from asfitted.model.visit import Test
+from asfitted.pages.dossier import Dossier
+from asfitted.pages.wording import (
+    KindWords,
+    battery_words,
+    kinds,
+    place_words,
+    result_words,
+    room_words,
+    sentence,
+)
+
+State = Literal["works", "fails", "untested"]
+STATES: dict[State, str] = {"works": "Worked", "fails": "Did not work", "untested": "Not tested yet"}
+
+NOT_PLACED = "Not yet placed"
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceCard:
+    """One device. ``said`` is what its last test showed, clause by clause; dates are None where the record has none.
+
+    ``room`` is None while the device has no place yet.
+    """
+
+    tag: str
+    device: Device
+    words: KindWords
+    name: str
+    place: str
+    room: str | None
+    room_name: str
+    state: State
+    tested: date | None
+    said: tuple[str, ...]
+    battery: str
+    test_due: date | None
+    battery_due: date | None
+    replace_due: date | None
+
+    @property
+    def anchor(self) -> str:
+        """The id of its card on the devices page."""
+        return self.tag.lower()
+
+    @property
+    def state_words(self) -> str:
+        """Its state in words."""
+        return STATES[self.state]
+
+
+def device_cards(dossier: Dossier) -> tuple[DeviceCard, ...]:
+    """Give every device, storey by storey and room by room, in the order of the record; last those without a place."""
+    order: dict[str | None, int] = {room: place for place, room in enumerate(dossier.dwelling.rooms)}
+    cards = [_card(dossier, tag) for tag in dossier.home.devices]
+    return tuple(sorted(cards, key=lambda card: order.get(card.room, len(order))))
+
+
+def _card(dossier: Dossier, tag: str) -> DeviceCard:
+    device, spot = dossier.home.devices[tag], dossier.dwelling.spots.get(tag)
+    words = kinds()[device.kind]
+    tested, test = _last_test(dossier, tag)
+    tasks = dossier.tasks_of(tag)
+    return DeviceCard(
+        tag=tag,
+        device=device,
+        words=words,
+        name=sentence(device.name or words.name),
+        place=place_words(dossier.dwelling, spot) if spot else NOT_PLACED,
+        room=spot.room if spot else None,
+        room_name=sentence(room_words(dossier.dwelling, spot.room)) if spot else NOT_PLACED,
+        state="untested" if test is None else "works" if test.outcome else "fails",
+        tested=tested,
+        said=tuple(result_words(test)) if test else (),
+        battery=battery_words(device.battery),
+        test_due=min((t.due for t in tasks if t.interval.who == "household" and t.interval.tested_by), default=None),
+        battery_due=min((t.due for t in tasks if t.interval.counts_from == "battery"), default=None),
+        replace_due=min((t.due for t in tasks if t.once), default=device.replace_by),
+    )
+
+
+def _last_test(dossier: Dossier, tag: str) -> tuple[date | None, Test | None]:
+    """Give the last visit on which something was tried on the device, what was fitted since not counting."""
+    fitted = dossier.home.devices[tag].fitted
+    for visit in reversed(standing(dossier.home.visits, dossier.on)):
+        test = visit.tests.get(tag)
+        if test and test.outcome is not None and (fitted is None or visit.date >= fitted):
+            return visit.date, test
+    return None, None

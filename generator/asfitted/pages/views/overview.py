@@ -1,0 +1,177 @@
+"""The first page of a household: is all well, what comes next, what protects the home, what is still open."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from asfitted.pages.dossier import Dossier, Firm
+from asfitted.pages.views.dates import DayOfJobs, jobs, next_days
+from asfitted.pages.views.devices import DeviceCard
+from asfitted.pages.wording import counted, kinds, listed, number, sentence
+from asfitted.rules.finding import Finding, Verdict
+
+Standing = Literal["well", "open", "attention", "planned"]
+HEADLINES: dict[Standing, str] = {
+    "well": "All well",
+    "open": "Something left to do",
+    "attention": "Something did not work",
+    "planned": "Not finished yet",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Something the household should know: what it is about, and what it is."""
+
+    about: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Agreed:
+    """A departure from a rule that was agreed in writing."""
+
+    about: str
+    says: str
+    why: str
+    with_whom: str
+    on: date
+    until: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Protection:
+    """One kind of device: how many, and what they do."""
+
+    count: str
+    does: str
+    tags: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Overview:
+    """What the first page shows."""
+
+    standing: Standing
+    answer: str
+    broken: tuple[DeviceCard, ...]
+    untested: tuple[DeviceCard, ...]
+    to_do: tuple[Note, ...]
+    agreed: tuple[Agreed, ...]
+    unmeasured: int
+    late: int
+    coming: tuple[DayOfJobs, ...]
+    protection: tuple[Protection, ...]
+
+    @property
+    def headline(self) -> str:
+        """How the home stands, in a few words."""
+        return HEADLINES[self.standing]
+
+
+def overview(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> Overview:
+    """Build the first page from what the household must know."""
+    broken = tuple(card for card in cards if card.state == "fails")
+    untested = tuple(card for card in cards if card.state == "untested")
+    to_do = tuple(_to_do(dossier))
+    late = len([job for job in jobs(dossier.tasks, dossier.on) if job.due < dossier.on])
+    standing = _standing(cards, broken, untested, open_points=len(to_do) + late)
+    return Overview(
+        standing=standing,
+        answer=_answer(standing, firm, cards, broken, _left(untested, to_do, late)),
+        broken=broken,
+        untested=untested,
+        to_do=to_do,
+        agreed=tuple(_agreed(dossier, f) for f in dossier.findings if f.verdict is Verdict.VARIATION),
+        unmeasured=dossier.count(Verdict.NOT_VERIFIED),
+        late=late,
+        coming=next_days(dossier.tasks, dossier.on),
+        protection=tuple(_protection(dossier)),
+    )
+
+
+def _standing(
+    cards: Sequence[DeviceCard], broken: Sequence[DeviceCard], untested: Sequence[DeviceCard], *, open_points: int
+) -> Standing:
+    if broken:
+        return "attention"
+    if len(untested) == len(cards):
+        return "planned"
+    return "open" if untested or open_points else "well"
+
+
+def _answer(
+    standing: Standing, firm: Firm, cards: Sequence[DeviceCard], broken: Sequence[DeviceCard], left: Sequence[str]
+) -> str:
+    who = firm.name or "Your installer"
+    if not cards:
+        return "No devices have been fitted yet; these pages show the home as surveyed."
+    if standing == "planned":
+        return "Nothing here has been tested yet. Do not rely on it until it has been."
+    if standing == "attention":
+        names = listed(f"{card.tag} ({card.room_name.lower()})" for card in broken)
+        return f"{names} did not work when last tested. {who} has this on record; call if nobody has been in touch."
+    if any(card.state == "untested" for card in cards):
+        worked = "Everything tested so far worked"
+    else:
+        worked = (
+            f"All {number(len(cards))} devices worked when last tested"
+            if len(cards) > 1
+            else "It worked when last tested"
+        )
+    return f"{worked}. {sentence(listed(left))}." if left else f"{worked}, and nothing is left to do."
+
+
+def _left(untested: Sequence[DeviceCard], to_do: Sequence[Note], late: int) -> list[str]:
+    left = []
+    if untested:
+        left.append(counted(len(untested), "device has not been tested yet", "devices have not been tested yet"))
+    if to_do:
+        left.append(counted(len(to_do), "thing is still to be put right", "things are still to be put right"))
+    if late:
+        left.append(counted(late, "date has passed", "dates have passed"))
+    return left
+
+
+def _to_do(dossier: Dossier) -> list[Note]:
+    """Give what falls short and what a household would want to know of it; each thing once."""
+    found: dict[str, list[str]] = {}
+    for finding in dossier.findings:
+        if finding.verdict is Verdict.FAILS and finding.rule.plain:
+            said = found.setdefault(_about(dossier, finding), [])
+            said += [finding.rule.plain] if finding.rule.plain not in said else []
+    return [Note(about, " ".join(said)) for about, said in found.items()]
+
+
+def _agreed(dossier: Dossier, finding: Finding) -> Agreed:
+    variation = finding.variation
+    if variation is None:
+        raise ValueError(f"{finding.rule.id}: a variation without what was agreed")
+    says = finding.rule.plain or sentence(f"{finding.rule.title}.")
+    return Agreed(_about(dossier, finding), says, variation.why, variation.agreed, variation.on, variation.until)
+
+
+def _about(dossier: Dossier, finding: Finding) -> str:
+    subject = finding.subject
+    if subject.kind == "device" and subject.id in dossier.home.devices:
+        return f"{subject.id}, {kinds()[dossier.home.devices[subject.id].kind].name}"
+    if subject.kind == "room" and subject.id in dossier.dwelling.rooms:
+        return sentence(dossier.dwelling.rooms[subject.id].room.called)
+    return "The home as a whole"
+
+
+def _protection(dossier: Dossier) -> list[Protection]:
+    """Give what protects the home; a device without a place protects nothing yet."""
+    devices = {tag: device for tag, device in dossier.home.devices.items() if tag in dossier.dwelling.spots}
+    counts = Counter(device.kind for device in devices.values())
+    return [
+        Protection(
+            count=sentence(counted(counts[kind], words.name, words.plural)),
+            does=words.does,
+            tags=tuple(tag for tag, device in devices.items() if device.kind == kind),
+        )
+        for kind, words in kinds().items()
+        if counts[kind]
+    ]

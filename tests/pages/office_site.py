@@ -1,0 +1,124 @@
+"""The office edition for tests: the demo homes, one home whose every free text is hostile, and sites built of them."""
+
+import os
+import subprocess
+import sys
+from datetime import date
+from functools import cache
+from html.parser import HTMLParser
+from pathlib import Path
+
+from asfitted.fleet.load import load_home
+from asfitted.model.home import Household, Pet, Variation
+from asfitted.model.visit import Test
+from asfitted.pages.dossier import Dossier
+from asfitted.pages.engine import SiteConfig, read_site_config
+from asfitted.pages.office import Unreadable, office_site_tree
+from asfitted.pages.tree import write_tree
+from asfitted.rules.judge import judge
+from tests.pages.homes import HOSTILE, dossier, hostile_home
+
+ROOT = Path(__file__).parents[2]
+ON = date(2026, 11, 15)
+
+
+@cache
+def demo() -> tuple[Dossier, ...]:
+    folders = sorted(folder for folder in (ROOT / "homes").iterdir() if folder.is_dir())
+    loaded = [load_home(folder, ON, with_revision=False) for folder in folders]
+    assert all(home.dossier for home in loaded), [t.sentence for home in loaded for t in home.troubles]
+    return tuple(home.dossier for home in loaded if home.dossier)
+
+
+@cache
+def config() -> SiteConfig:
+    return read_site_config(ROOT / "mkdocs.yml")
+
+
+def handbook() -> dict[str, bytes]:
+    docs = ROOT / "docs"
+    return {path.relative_to(docs).as_posix(): path.read_bytes() for path in sorted(docs.rglob("*")) if path.is_file()}
+
+
+def demo_tree() -> dict[str, str | bytes]:
+    return office_site_tree(demo(), (), config(), handbook(), ON)
+
+
+def hostile_dossier() -> Dossier:
+    plain = hostile_home()
+    told = [
+        visit.model_copy(
+            update={"not_tested": tuple(item.model_copy(update={"told": HOSTILE}) for item in visit.not_tested)}
+        )
+        for visit in plain.visits
+    ]
+    gone = Test(button="silent").model_copy(update={"note": HOSTILE})
+    visits = (*told, plain.visits[-1].model_copy(update={"kind": "removal", "tests": {"XX9": gone}}))
+    home = plain.model_copy(
+        update={
+            "visits": visits,
+            "household": Household(pets=(Pet(kind="cat", mass=4.0).model_copy(update={"kind": HOSTILE}),)),
+            "variations": (
+                Variation(rule="smoke-in-bedroom", room="bedroom", why="w", agreed="a", on="2026-01-02").model_copy(
+                    update={"why": HOSTILE, "agreed": HOSTILE}
+                ),
+            ),
+        }
+    )
+    made = dossier(home)
+    return Dossier(
+        made.id, home, made.dwelling, judge(home, made.dwelling, made.on), made.tasks, made.revision, made.on
+    )
+
+
+def hostile_tree() -> dict[str, str | bytes]:
+    home = hostile_dossier()
+    twin = Dossier("a b&<i>", home.home, home.dwelling, home.findings, home.tasks, home.revision, home.on)
+    unread = (Unreadable(HOSTILE, (HOSTILE, "homes/x/record.yml:1:1: found <script>alert(9)</script>")),)
+    return office_site_tree([home, twin], unread, SiteConfig(HOSTILE), {}, home.on)
+
+
+def mkdocs(folder: Path, site: Path) -> Path:
+    """Build the site of a folder by the engine's own command."""
+    done = subprocess.run(
+        [sys.executable, "-m", "mkdocs", "build", "--strict", "-f", str(folder / "mkdocs.yml"), "-d", str(site)],
+        env={**os.environ, "NO_MKDOCS_2_WARNING": "1"},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=240,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    return site
+
+
+def build(tree: dict[str, str | bytes], folder: Path) -> Path:
+    write_tree(tree, folder / "tree")
+    return mkdocs(folder / "tree", folder / "site")
+
+
+class Page(HTMLParser):
+    """What a built page holds: its elements with their attributes, its addresses, its ids and its text."""
+
+    def __init__(self, file: Path) -> None:
+        super().__init__(convert_charrefs=True)
+        self.elements: list[tuple[str, dict[str, str]]] = []
+        self.addresses: list[str] = []
+        self.ids: list[str] = []
+        self.text = ""
+        self.feed(file.read_text(encoding="utf-8"))
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = {name: value or "" for name, value in attrs}
+        self.elements.append((tag, given))
+        self.addresses += [
+            given[name] for name in ("href", "src", "action", "data", "poster", "xlink:href") if name in given
+        ]
+        self.ids += [given["id"]] if given.get("id") else []
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+def pages(site: Path) -> dict[str, Page]:
+    return {file.relative_to(site).as_posix(): Page(file) for file in sorted(site.rglob("*.html"))}

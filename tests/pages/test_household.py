@@ -1,0 +1,352 @@
+"""The household edition as a tree and as a site built by the plain engine."""
+
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator, Mapping
+from datetime import date, timedelta
+from html.parser import HTMLParser
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+import pytest
+import yaml
+from icalendar import Calendar
+
+from asfitted.model.home import Variation
+from asfitted.pages.household import household_tree
+from asfitted.pages.tree import write_tree
+from asfitted.rules.catalogue import Limit, Rule, Source
+from asfitted.rules.finding import Finding, Subject, Verdict
+from tests.pages.homes import FIRM, HOSTILE, ON, RECORD, dossier, home, hostile_home
+
+Tree = Mapping[str, str | bytes]
+RULE = Rule(
+    id="smoke-in-bedroom",
+    family="fire",
+    title="smoke alarm in every bedroom",
+    says="Every bedroom has one.",
+    why="",
+    measured="",
+    remedy="Fit one.",
+    applies_to=("room",),
+    check="",
+    options={},
+    limits={},
+    plain="This bedroom has no smoke alarm.",
+)
+LIMIT = Limit("common", None, "", Source("x", "common practice"), "common practice", "advice")
+ROOM = Subject("room", "bedroom", "bedroom")
+
+
+def finding(verdict: Verdict, subject: Subject = ROOM, variation: Variation | None = None) -> Finding:
+    return Finding(RULE, LIMIT, subject, verdict, "office words 0.31 m", "", (), variation=variation)
+
+
+def page(tree: Tree, name: str) -> str:
+    content = tree[f"docs/{name}.md"]
+    assert isinstance(content, str)
+    return content
+
+
+def build(tree: Tree, folder: Path) -> Path:
+    """Build a written tree by the engine's own command, with nothing of ours in the way."""
+    write_tree(tree, folder)
+    done = subprocess.run(
+        [sys.executable, "-m", "mkdocs", "build", "--strict", "--config-file", str(folder / "mkdocs.yml")],
+        env={**os.environ, "NO_MKDOCS_2_WARNING": "1"},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    return folder / "site"
+
+
+@pytest.fixture(scope="module")
+def tree() -> Tree:
+    return household_tree(dossier(home()), FIRM)
+
+
+@pytest.fixture(scope="module")
+def site(tree: Tree, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return build(tree, tmp_path_factory.mktemp("household"))
+
+
+@pytest.fixture(scope="module")
+def hostile_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return build(household_tree(dossier(hostile_home()), FIRM), tmp_path_factory.mktemp("hostile"))
+
+
+class Page(HTMLParser):
+    """What a built page holds: its elements, the addresses it names, its ids and its text."""
+
+    def __init__(self, file: Path) -> None:
+        super().__init__(convert_charrefs=True)
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.addresses: list[str] = []
+        self.ids: list[str] = []
+        self.text = ""
+        self.feed(file.read_text(encoding="utf-8"))
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.elements.append((tag, dict(attrs)))
+        for name, value in attrs:
+            if name in ("href", "src", "xlink:href", "action", "poster", "srcset", "data") and value is not None:
+                self.addresses.append(value)
+            if name == "id" and value:
+                self.ids.append(value)
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+def pages(site: Path) -> Iterator[tuple[Path, Page]]:
+    for file in sorted(site.rglob("*.html")):
+        yield file, Page(file)
+
+
+def test_the_same_home_on_the_same_day_gives_the_same_bytes(tree: Tree) -> None:
+    assert household_tree(dossier(home()), FIRM) == tree
+
+
+def test_every_page_of_the_navigation_is_there_and_no_other(tree: Tree) -> None:
+    nav = yaml.safe_load(tree["mkdocs.yml"])["nav"]
+    flat = [
+        p
+        for entry in nav
+        for v in entry.values()
+        for p in ([v] if isinstance(v, str) else [q for r in v for q in r.values()])
+    ]
+    assert sorted(f"docs/{p}" for p in flat) == sorted(p for p in tree if p.endswith(".md"))
+    assert "rooms/hall.md" in flat
+
+
+def test_the_engine_needs_no_plugin_of_ours(tree: Tree) -> None:
+    config = yaml.safe_load(tree["mkdocs.yml"])
+    assert [p if isinstance(p, str) else next(iter(p)) for p in config["plugins"]] == ["search", "offline"]
+    assert config["use_directory_urls"] is False
+    assert config["site_url"] == ""
+    assert config["site_name"] == "House by the mill"
+
+
+def test_the_plain_engine_builds_the_tree_without_a_warning(site: Path) -> None:
+    names = {file.relative_to(site).as_posix() for file, _ in pages(site)}
+    assert {
+        "index.html",
+        "sounds.html",
+        "devices.html",
+        "tests.html",
+        "visits.html",
+        "safety.html",
+        "rooms/living.html",
+    } == {*names} - {"rooms/hall.html", "rooms/bedroom.html"}
+
+
+def test_no_address_of_the_site_leads_out_of_its_folder(site: Path) -> None:
+    seen = 0
+    for file, parsed in pages(site):
+        for address in parsed.addresses:
+            parts = urlsplit(address)
+            seen += 1
+            assert parts.scheme in ("", "data", "tel"), (file.name, address)
+            assert not parts.netloc, (file.name, address)
+            assert not address.startswith("/"), (file.name, address)
+    assert seen > 200
+    for sheet in site.rglob("*.css"):
+        assert not re.search(r"url\(\s*['\"]?(https?:)?//", sheet.read_text(encoding="utf-8")), sheet.name
+
+
+def test_every_link_of_the_site_leads_to_something(site: Path) -> None:
+    ids = {file: set(parsed.ids) for file, parsed in pages(site)}
+    for file, parsed in pages(site):
+        for address in parsed.addresses:
+            parts = urlsplit(address)
+            if parts.scheme or address == ".":
+                continue
+            target = (file.parent / unquote(parts.path)).resolve() if parts.path else file
+            assert target.is_file(), (file.name, address)
+            if parts.fragment and target in ids and not parts.fragment.startswith("__"):
+                assert parts.fragment in ids[target], (file.name, address)
+
+
+def test_no_id_stands_twice_on_a_page(site: Path) -> None:
+    for file, parsed in pages(site):
+        twice = {name for name in parsed.ids if parsed.ids.count(name) > 1}
+        assert not twice, file.name
+
+
+def test_hostile_text_adds_no_element_and_no_attribute(site: Path, hostile_site: Path) -> None:
+    plain = {file.relative_to(site): parsed for file, parsed in pages(site)}
+    for file, parsed in pages(hostile_site):
+        twin = plain[file.relative_to(hostile_site)]
+        for tag in ("script", "iframe", "img", "form", "object", "style", "link"):
+            assert [t for t, _ in parsed.elements].count(tag) == [t for t, _ in twin.elements].count(tag), (
+                file.name,
+                tag,
+            )
+        for tag, attributes in parsed.elements:
+            handlers = [name for name in attributes if name.startswith("on")]
+            assert not handlers, (file.name, tag)
+        assert not [a for a in parsed.addresses if a.lower().startswith("javascript")], file.name
+
+
+def test_hostile_text_is_shown_as_it_was_typed(hostile_site: Path) -> None:
+    typed = " ".join(HOSTILE.split())
+    for name in ("index", "devices", "visits", "sounds"):
+        shown = " ".join(Page(hostile_site / f"{name}.html").text.split())
+        assert typed in shown, name
+
+
+def test_a_page_s_title_is_escaped_too(hostile_site: Path) -> None:
+    raw = (hostile_site / "rooms" / "living.html").read_text(encoding="utf-8")
+    title = raw[raw.index("<title>") + 7 : raw.index("</title>")]
+    assert "<" not in title
+    assert "&lt;script&gt;" in title
+
+
+def test_the_overview_says_what_did_not_work_and_that_the_firm_knows(tree: Tree) -> None:
+    index = page(tree, "index")
+    assert "SA2" in index
+    assert "standing--attention" in index
+    assert "did not work when last tested. Lantern &#38; Latch has this on record" in index
+
+
+def test_the_overview_says_that_all_is_well_when_it_is() -> None:
+    record = RECORD.replace("button: silent", "button: sounded").replace(
+        "      CU1: {m", "      OS1: {sounded: yes}\n      CU1: {m"
+    )
+    index = page(household_tree(dossier(home(record)), FIRM), "index")
+    assert "All seven devices worked when last tested, and nothing is left to do." in index
+    assert "Still to do" not in index
+
+
+def test_a_date_that_has_passed_is_never_called_well() -> None:
+    record = RECORD.replace("button: silent", "button: sounded").replace(
+        "      CU1: {m", "      OS1: {sounded: yes}\n      CU1: {m"
+    )
+    index = page(household_tree(dossier(home(record), on=ON + timedelta(days=60)), FIRM), "index")
+    assert "standing--well" not in index
+    assert "have passed" in index
+
+
+def test_a_home_in_which_nothing_was_tested_is_not_called_well() -> None:
+    record = RECORD[: RECORD.index("visits:")]
+    index = page(household_tree(dossier(home(record)), FIRM), "index")
+    assert "Nothing here has been tested yet. Do not rely on it until it has been." in index
+
+
+def test_a_home_without_devices_still_has_its_pages() -> None:
+    record = RECORD[: RECORD.index("devices:")]
+    tree = household_tree(dossier(home(record)), FIRM)
+    assert "No devices have been fitted yet" in page(tree, "index")
+    assert "docs/tests.md" in tree
+
+
+def test_a_device_without_a_place_is_said_to_be_not_yet_placed_and_to_protect_nothing() -> None:
+    record = RECORD.replace("visits:", "  SA9: {kind: smoke alarm, name: spare alarm}\nvisits:")
+    tree = household_tree(dossier(home(record)), FIRM)
+    devices, index = page(tree, "devices"), page(tree, "index")
+    card = devices[devices.index("{: #sa9") :]
+    assert "<dt>Where</dt> <dd>Not yet placed</dd>" in card
+    assert "rooms/" not in card
+    assert "Two smoke alarms" in index
+    assert "Not yet placed on the plan: SA9" in index
+    assert not [name for name in tree if "None" in name]
+    assert not [name for name, text in tree.items() if name.startswith("docs/rooms/") and "SA9" in str(text)]
+
+
+def test_what_falls_short_is_told_in_plain_words_and_the_office_s_words_stay_out() -> None:
+    tree = household_tree(dossier(home(), (finding(Verdict.FAILS), finding(Verdict.NOT_VERIFIED))), FIRM)
+    index = page(tree, "index")
+    assert "<b>Bedroom.</b> This bedroom has no smoke alarm." in index
+    assert "one point that your installer" in index
+    assert not any("office words" in str(content) for content in tree.values())
+
+
+def test_an_agreed_variation_stands_with_its_reason() -> None:
+    agreed = Variation(
+        rule="smoke-in-bedroom", room="bedroom", why="used as a store", agreed="householder", on=date(2026, 3, 4)
+    )
+    index = page(household_tree(dossier(home(), (finding(Verdict.VARIATION, variation=agreed),)), FIRM), "index")
+    assert "used as a store" in index
+    assert "4 March 2026" in index
+
+
+def test_what_conforms_or_does_not_apply_is_not_spread_out_before_the_household() -> None:
+    both = (finding(Verdict.CONFORMS), finding(Verdict.NOT_APPLICABLE))
+    assert household_tree(dossier(home(), both), FIRM) == household_tree(dossier(home()), FIRM)
+
+
+def test_the_place_of_the_home_and_the_word_for_its_rules_stay_out(tree: Tree) -> None:
+    for name, content in tree.items():
+        if name.startswith("docs/") and "assets" not in name:
+            text = content.decode() if isinstance(content, bytes) else content
+            assert "-2.8" not in text, name
+            assert "54.0" not in text, name
+
+
+def test_every_device_has_a_card_with_its_tag_its_room_and_how_it_did(site: Path) -> None:
+    shown = Page(site / "devices.html")
+    for tag in ("SA1", "SA2", "CO1", "MD1", "OC1", "OS1", "CU1"):
+        assert tag.lower() in shown.ids
+        assert tag in shown.text
+    assert (
+        "The test button made it sound; it sounded after 8 seconds in test smoke; the linked alarms sounded too"
+        in shown.text
+    )
+    assert "Did not work" in shown.text
+    assert "Not tested yet" in shown.text
+
+
+def test_a_test_before_the_device_was_fitted_says_nothing_of_it() -> None:
+    record = RECORD.replace("SA1: {kind: smoke alarm,", "SA1: {kind: smoke alarm, fitted: 2026-03-08,")
+    devices = page(household_tree(dossier(home(record)), FIRM), "devices")
+    card = devices[devices.index("{: #sa1") :].split("{: #", 2)[1]
+    assert "Not tested yet" in card
+
+
+def test_the_emergency_number_of_the_firm_stands_in_every_kind_of_alarm(tree: Tree) -> None:
+    sounds = page(tree, "sounds")
+    for heading in ("#fire", "#carbon-monoxide", "#intruder"):
+        part = sounds[sounds.index(heading) :].split("\n## ")[0]
+        assert 'href="tel:112"' in part, heading
+
+
+def test_what_the_home_does_not_have_is_not_explained() -> None:
+    record = RECORD.replace(
+        "  CO1: {kind: carbon monoxide alarm, in: living", "  HA1: {kind: heat alarm, in: living"
+    ).replace("      CO1:", "      HA1:")
+    sounds = page(household_tree(dossier(home(record)), FIRM), "sounds")
+    assert "carbon-monoxide" not in sounds
+    assert "#fire" in sounds
+
+
+def test_the_calendar_is_one_a_second_reader_accepts(tree: Tree) -> None:
+    content = tree["docs/calendar.ics"]
+    assert isinstance(content, bytes)
+    events = Calendar.from_ical(content).walk("VEVENT")
+    assert any("SA1" in str(event["summary"]) for event in events)
+
+
+def test_each_drawing_lies_beside_the_pages_to_scale(tree: Tree) -> None:
+    drawings = [name for name in tree if name.startswith("docs/drawings/")]
+    assert len(drawings) >= 5  # two storeys, three rooms with devices
+    for name in drawings:
+        assert 'width="' in str(tree[name])
+        assert "mm" in str(tree[name])
+
+
+def test_the_year_ahead_has_twelve_months_from_the_day_on(site: Path) -> None:
+    text = Page(site / "tests.html").text
+    assert "March 2026" in text
+    assert "February 2027" in text
+    assert text.count("Your monthly tests") >= 11
+
+
+def test_the_theme_s_own_credit_and_pages_are_left_out(site: Path) -> None:
+    assert not (site / "404.html").exists()
+    assert not (site / "sitemap.xml").exists()
+    assert all("squidfunk" not in address for _, parsed in pages(site) for address in parsed.addresses)
