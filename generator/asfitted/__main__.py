@@ -1,0 +1,5 @@
+"""``python -m asfitted``."""
+
+from asfitted.cli import main
+
+main()

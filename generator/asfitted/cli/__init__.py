@@ -1,0 +1,47 @@
+"""The command line: one thin module a command, each loaded only when it is called for."""
+
+from importlib import import_module
+
+import click
+
+COMMANDS = {
+    "new": "Start the record of a home: a commented skeleton to fill in.",
+    "check": "Say what conforms, what does not, and what is not proven.",
+    "build": "Build each household's site and the office's site.",
+    "serve": "Show the office's site and refresh it when a record is saved.",
+    "due": "List what is due by a day.",
+    "rules": "Show the rules, their limits and sources.",
+    "schema": "Give the JSON Schema of a record, for editors.",
+}
+"""Every command with its short help, so that ``--help`` loads none of them."""
+
+
+class _Commands(click.Group):
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = import_module(f"asfitted.cli.{cmd_name}").command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.command(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="asfitted", message="%(prog)s %(version)s")
+def main() -> None:
+    """Install records of the alarms in a home: checked, drawn and made into a site.
+
+    A record is homes/HOME/record.yml. The tool advises; it does not certify. Local codes, makers' instructions and
+    licensed practice come first.
+
+    \b
+    A first round:
+      asfitted new mill-cottage      start a record, then fill it in
+      asfitted check mill-cottage    what falls short, what is not proven
+      asfitted build                 the sites, into site/
+    """

@@ -1,0 +1,67 @@
+"""``asfitted build``."""
+
+import sys
+from datetime import date
+from pathlib import Path
+
+import click
+
+from asfitted.cli.options import EXIT_UNUSABLE, chosen, home_argument, homes_option, on_option
+
+
+@click.command()
+@home_argument
+@homes_option
+@on_option
+@click.option("--to", type=click.Path(path_type=Path, file_okay=False), default=Path("site"), show_default=True)
+@click.option(
+    "--config", type=click.Path(path_type=Path, dir_okay=False), default=Path("mkdocs.yml"), show_default=True,
+    help="Where the firm's name and details stand.",
+)  # fmt: skip
+@click.option(
+    "--docs", type=click.Path(path_type=Path, file_okay=False), default=Path("docs"), show_default=True,
+    help="The handbook that goes into the office's site.",
+)  # fmt: skip
+def command(home: tuple[str, ...], homes: Path, on: date, to: Path, config: Path, docs: Path) -> None:
+    """Build each household's site and the office's site.
+
+    Every household gets a folder of its own, TO/homes/HOME, that opens from disk without a server and holds nothing of
+    any other home. The office's site is TO/office. What MkDocs was given stands in TO/trees. A home whose record
+    cannot be used is left out, its earlier site stays, and the others are built; the exit status is then 2.
+
+    \b
+    Examples:
+      asfitted build
+      asfitted build mill-cottage --to /media/stick
+    """
+    from rich.progress import Progress
+
+    from asfitted.cli.terminal import clean, console, show_trouble
+    from asfitted.fleet.build import build_sites
+    from asfitted.fleet.load import load_homes
+    from asfitted.pages.engine import EngineFailed, read_site_config
+
+    try:
+        settings = read_site_config(config)
+    except EngineFailed as error:
+        raise click.ClickException(str(error)) from None
+    loaded = load_homes(homes, on, chosen(homes, home))
+    for item in loaded:
+        for trouble in item.troubles:
+            show_trouble(trouble)
+    handbook = {
+        path.relative_to(docs).as_posix(): path.read_bytes() for path in sorted(docs.rglob("*")) if path.is_file()
+    }
+    with Progress(console=console(errors=True), transient=True) as progress:
+        bar = progress.add_task("", total=len(loaded) + 1)
+
+        def tell(name: str) -> None:
+            progress.update(bar, advance=1, description=name)
+
+        built = build_sites(loaded, settings, handbook, to, on, tell, office=not home)
+    out = console()
+    for site in built:
+        said = f"not built: {site.trouble}" if site.trouble else f"{site.pages} pages"
+        out.print(clean(f"{site.site.as_posix()}: {said}"))
+    if any(item.dossier is None for item in loaded) or any(site.trouble for site in built):
+        sys.exit(EXIT_UNUSABLE)

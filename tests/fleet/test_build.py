@@ -1,0 +1,138 @@
+"""Building sites: bad input never costs another home or an earlier good site."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from asfitted.fleet.build import build_sites
+from asfitted.fleet.load import load_homes
+from asfitted.pages import engine
+from asfitted.pages.engine import EngineFailed, SiteConfig
+from asfitted.pages.tree import write_tree, written_aside
+from tests.conftest import BROKEN, GOOD, SHORT, Run
+
+ON = ("--on", "2026-11-25")
+BAD: dict[str, bytes] = {
+    "broken YAML": b"record: [1\nhome: }",
+    "a repeated key": GOOD.replace("visits:", "devices: {}\nvisits:").encode(),
+    "aliases that explode": b"a: &a [x, x]\nb: &b [*a, *a]\nrecord: 1\nhome: *b\n",
+    "a wrong type": GOOD.replace("size: [4.0, 4.0]", "size: big").encode(),
+    "an impossible date": GOOD.replace("2026-03-04", "2026-02-30").encode(),
+    "a negative size": GOOD.replace("[4.0, 4.0]", "[-4.0, 4.0]").encode(),
+    "not a number": GOOD.replace("from-west: 2.0", "from-west: .nan").encode(),
+    "ten megabytes": GOOD.encode() + b"# " + b"x" * 10_000_000,
+    "no UTF-8": GOOD.replace("Cabin", "Caf\xe9").encode("latin-1"),
+    "nothing": b"",
+}
+
+
+def site_of(folder: Path) -> dict[str, bytes]:
+    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
+
+
+@pytest.mark.parametrize("what", BAD)
+def test_bad_input_is_one_clear_error_that_ends_with_2(run: Run, what: str) -> None:
+    done = run("check", *ON, homes={"bad": BAD[what], "good": GOOD})
+    assert done.exit_code == 2
+    assert "Traceback" not in done.output
+    lines = done.stderr.splitlines()
+    assert lines[0].startswith("homes/bad/record.yml:")
+    assert lines[0].endswith("cannot be used")
+    assert "; expected " in lines[1]
+    assert len(lines) == 2
+    assert " good " in done.stdout
+
+
+def test_a_missing_record_is_an_error_that_says_how_to_start_one(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "homes/empty").mkdir(parents=True)
+    done = run("check", *ON)
+    assert done.exit_code == 2
+    assert "asfitted new empty" in done.stderr
+
+
+def test_a_bad_record_leaves_the_earlier_site_and_the_others_are_built(run: Run, tmp_path: Path) -> None:
+    assert run("build", *ON, homes={"one": GOOD, "two": SHORT}).exit_code == 0
+    before = site_of(tmp_path / "site/homes/one")
+    done = run("build", "--on", "2026-11-26", homes={"one": BROKEN})
+    assert done.exit_code == 2
+    assert site_of(tmp_path / "site/homes/one") == before
+    assert b"26 November 2026" in (tmp_path / "site/homes/two/index.html").read_bytes()
+    office = (tmp_path / "site/office/homes/index.html").read_text(encoding="utf-8")
+    assert "Did you mean kind?" in office
+
+
+def test_the_same_input_and_day_give_the_same_bytes(run: Run, tmp_path: Path) -> None:
+    run("build", *ON, "--to", "first", homes={"one": SHORT})
+    run("build", *ON, "--to", "second")
+    first, second = site_of(tmp_path / "first"), site_of(tmp_path / "second")
+    assert first.keys() == second.keys()
+    assert [name for name in first if first[name] != second[name]] == []
+
+
+def test_a_home_named_alone_is_built_alone(run: Run, tmp_path: Path) -> None:
+    done = run("build", "one", *ON, homes={"one": GOOD, "two": GOOD})
+    assert done.exit_code == 0
+    assert [path.name for path in (tmp_path / "site/homes").iterdir()] == ["one"]
+    assert not (tmp_path / "site/office").exists()
+
+
+def test_nothing_of_one_home_stands_in_the_folder_of_another(run: Run, tmp_path: Path) -> None:
+    run("build", *ON, homes={"one": GOOD.replace("Cabin with one room", "Zanzibar"), "two": GOOD})
+    for content in site_of(tmp_path / "site/homes/two").values():
+        assert b"Zanzibar" not in content
+
+
+def test_a_written_tree_needs_nothing_of_ours(run: Run, tmp_path: Path) -> None:
+    run("build", *ON, homes={"one": GOOD})
+    for tree in ("homes/one", "office"):
+        config = (tmp_path / "site/trees" / tree / "mkdocs.yml").read_text(encoding="utf-8")
+        assert "asfitted:" not in config
+        assert "- asfitted" not in config
+
+
+def test_a_failing_engine_leaves_the_earlier_site_and_no_litter(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    run("build", *ON, homes={"one": GOOD})
+    before = site_of(tmp_path / "site")
+    (loaded,) = load_homes(tmp_path / "homes", date(2026, 11, 26))
+    monkeypatch.setattr("asfitted.fleet.build.render_site", _stops)
+    built = build_sites([loaded], SiteConfig(), {}, tmp_path / "site", date(2026, 11, 26), lambda _: None)
+    assert [site.trouble for site in built] == ["the site engine stopped: out of paper"] * 2
+    assert site_of(tmp_path / "site") == before
+
+
+def _stops(*_: object) -> int:
+    raise EngineFailed("out of paper")
+
+
+def test_a_link_that_leads_nowhere_stops_the_engine_with_the_reason(tmp_path: Path) -> None:
+    write_tree({"mkdocs.yml": "site_name: x\n", "docs/index.md": "[x](nowhere.md)\n"}, tmp_path / "tree")
+    with pytest.raises(EngineFailed, match="nowhere"):
+        engine.render_site(tmp_path / "tree", tmp_path / "site", date(2026, 11, 25))
+
+
+def test_a_tree_cannot_leave_its_folder(tmp_path: Path) -> None:
+    with pytest.raises(ValueError, match="would leave"):
+        write_tree({"../outside.md": "x"}, tmp_path / "tree")
+    assert not (tmp_path / "outside.md").exists()
+
+
+def _break_off(target: Path) -> None:
+    with written_aside(target) as aside:
+        (aside / "a").write_text("half", encoding="utf-8")
+        raise KeyError
+
+
+def test_what_is_written_aside_takes_the_place_whole_or_not_at_all(tmp_path: Path) -> None:
+    target = tmp_path / "site"
+    with written_aside(target) as aside:
+        (aside / "a").write_text("old", encoding="utf-8")
+    with pytest.raises(KeyError):
+        _break_off(target)
+    assert (target / "a").read_text(encoding="utf-8") == "old"
+    with written_aside(target) as aside:
+        (aside / "b").write_text("new", encoding="utf-8")
+    assert [path.name for path in target.iterdir()] == ["b"]
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
