@@ -1,12 +1,18 @@
 """A folder of homes to run commands in."""
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from hypothesis import settings
 
 from asfitted.cli import main
+
+# How fast is for the benchmark to say, not for a test; and CI tries the same examples each time.
+settings.register_profile("asfitted", deadline=None, derandomize="CI" in os.environ)
+settings.load_profile("asfitted")
 
 GOOD = """\
 record: 1

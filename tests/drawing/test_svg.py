@@ -124,7 +124,7 @@ def test_hostile_name_stays_text() -> None:
         assert "&lt;script&gt;" in alone
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.text(min_size=1, max_size=40))
 def test_any_name_leaves_a_well_formed_drawing_without_control_characters(name: str) -> None:
     for alone in hostile_home(name):

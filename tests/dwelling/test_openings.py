@@ -1,7 +1,7 @@
 """Openings in walls: from either end, beyond the wall, into the wrong neighbour, between rooms."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from asfitted.dwelling.shapes import PlacedOpening
@@ -59,7 +59,6 @@ def test_opening_at_the_exact_middle_of_a_wall_is_taken_from_the_end_named() -> 
 
 
 @given(st.floats(0, 1.1), st.sampled_from(["south", "west", "north", "east"]))
-@settings(deadline=None)
 def test_opening_from_one_end_is_the_same_from_the_other(offset: float, side: str) -> None:
     room = "{id: hall, use: circulation, corner: [0, 0], size: [2, 2]}"
     one, other = ("west", "east") if side in ("north", "south") else ("south", "north")

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from asfitted.dwelling.shapes import Dwelling, Spot
@@ -315,7 +315,6 @@ def one_place() -> st.SearchStrategy[str]:
 
 
 @given(st.lists(one_place(), min_size=1, max_size=6))
-@settings(deadline=None)
 def test_turning_the_home_turns_every_spot_alike(places: list[str]) -> None:
     here, there = spots(places, turned=False), spots(places, turned=True)
     for tag, before in here.items():

@@ -3,7 +3,7 @@
 from itertools import permutations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.dwelling.homes import adjacent_rooms, dwelling_of, lay_out
@@ -163,7 +163,6 @@ def strips(draw: st.DrawFn) -> str:
 
 
 @given(strips())
-@settings(deadline=None)
 def test_two_rooms_see_the_same_stretch_of_wall_between_them(rooms: str) -> None:
     dwelling, problems = lay_out(rooms)
     if dwelling is None:

@@ -73,7 +73,6 @@ def home_or_troubles(raw: bytes) -> None:
     assert all(sentence.isprintable() for sentence in told), told
 
 
-@settings(deadline=None)
 @given(st.binary(max_size=300))
 @example(b"\xef\xbb\xbf\xff")
 @example(b"a: 'b\r\r")
@@ -81,7 +80,6 @@ def test_any_bytes(raw: bytes) -> None:
     home_or_troubles(raw)
 
 
-@settings(deadline=None)
 @given(st.text(max_size=300))
 @example("? ")
 @example("a:\n  - b\n c")
@@ -101,7 +99,7 @@ def changed_records(draw: st.DrawFn) -> bytes:
 
 
 @given(changed_records())
-@settings(deadline=None, max_examples=300, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])
 def test_any_slip_of_the_finger(raw: bytes) -> None:
     home_or_troubles(raw)
 
@@ -116,7 +114,7 @@ def swapped_lines(draw: st.DrawFn) -> bytes:
 
 
 @given(swapped_lines())
-@settings(deadline=None, max_examples=150, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
 def test_any_lines_in_the_wrong_place(raw: bytes) -> None:
     home_or_troubles(raw)
 
@@ -133,7 +131,7 @@ _TREES = st.recursive(
         st.sampled_from(["record", "home", "household", "storeys", "devices", "visits", "variations"]), _TREES
     )
 )
-@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(suppress_health_check=[HealthCheck.too_slow])
 def test_any_tree_below_the_known_keys(tree: dict[str, object]) -> None:
     import yaml
 

@@ -104,7 +104,7 @@ def test_a_verdict_follows_from_margin_and_tolerance(margin: float, tolerance: f
         assert margin < 0
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(west=st.floats(0.02, 5.98), south=st.floats(0.02, 4.98), spare=st.sampled_from([0.0, 0.02]))
 def test_the_zone_and_the_checks_agree_at_every_point(make: Make, west: float, south: float, spare: float) -> None:
     fittings = "{light: living, from-west: 3.0, from-south: 2.5, by: laser}, {air-vent: living, from-west: 5.0, from-south: 4.0, by: laser}"
@@ -126,7 +126,7 @@ def test_the_zone_and_the_checks_agree_at_every_point(make: Make, west: float, s
         assert not inside
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(near=st.floats(0.05, 2.0), further=st.floats(0.0, 0.4))
 def test_moving_away_from_a_light_never_worsens_that_clearance(ask: Ask, near: float, further: float) -> None:
     light = "{light: living, from-west: 1.0, from-south: 2.5}"
