@@ -19,8 +19,12 @@ def keyholders(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         says = "The record does not say how many keyholders are named."
         yield ask.answer(Verdict.NOT_VERIFIED, says, "Ask the householder, and record the count and the day.")
     else:
-        lacking = int(limit.value) - people.named
         count = {0: "No keyholder is", 1: "One keyholder is"}.get(people.named, f"{people.named} keyholders are")
-        says = f"{count} named besides the householder; {ask.asks}."
-        verdict = Verdict.CONFORMS if lacking <= 0 else Verdict.FAILS
-        yield ask.answer(verdict, says, f"Ask the householder to name {max(lacking, 0)} more.")
+        margin = people.named - limit.value
+        yield ask.measured(
+            people.named,
+            margin,
+            0.0,
+            f"{count} named besides the householder",
+            remedy=f"Ask the householder to name {max(-margin, 0):.0f} more.",
+        )
