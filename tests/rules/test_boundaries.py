@@ -10,10 +10,12 @@ from pathlib import Path
 
 import pytest
 
+from asfitted.dwelling.survey import survey
+from asfitted.record.reader import read_text
 from asfitted.rules.catalogue import catalogue
 from asfitted.rules.finding import Verdict
 from asfitted.rules.judge import judge
-from tests.rules.conftest import Ask, Make
+from tests.rules.conftest import ON, Ask, Make
 
 F, B, C, N, X = Verdict.FAILS, Verdict.BORDERLINE, Verdict.CONFORMS, Verdict.NOT_VERIFIED, Verdict.NOT_APPLICABLE
 
@@ -423,6 +425,45 @@ def test_a_place_that_is_not_measured(ask: Ask) -> None:
     }
     for device, verdict in cases.items():
         assert ask("device-in-room", "SA1", device).verdict is verdict, device
+
+
+# Approved Document B (England and Wales), 2000 edition, paragraphs 1.12, 1.13 and 1.15, read as hosted by a wholesaler.
+def test_every_storey_has_a_smoke_alarm(ask: Ask) -> None:
+    assert ask("smoke-on-every-storey", "ground").verdict is F
+    assert ask("smoke-on-every-storey", "ground", alarm(1.0, 2.5, room="hall")).verdict is C
+
+
+def test_alarms_sound_one_another(ask: Ask) -> None:
+    for setting, verdict in ((", linked: [SA1]", C), (", linked: []", F), ("", N)):
+        two = f"{alarm(3.0, 2.5)}, HA1: {{kind: heat alarm, name: b, on: ceiling of hall{setting}}}"
+        assert ask("alarms-linked", "HA1", two).verdict is verdict
+    assert ask("alarms-linked", "SA1", alarm(3.0, 2.5)).verdict is X
+
+
+def test_no_alarm_hangs_over_the_stairs() -> None:
+    text = """
+record: 1
+home: {label: Two storeys}
+storeys:
+  - id: ground
+    height: 2.4
+    rooms: [{id: hall, use: circulation, corner: [0, 0], size: [2.0, 5.0]}]
+    stairs: [{id: stairs, in: hall, to: landing, from-west: 0.0, from-south: 1.0, size: [0.9, 2.6], up: north}]
+  - id: first
+    height: 2.4
+    rooms: [{id: landing, use: circulation, corner: [0, 0], size: [2.0, 5.0]}]
+devices:
+  SA1: {kind: smoke alarm, name: a, on: ceiling of landing, from-west: 0.6, from-south: 2.0}
+  SA2: {kind: smoke alarm, name: b, on: ceiling of hall, from-west: 1.3, from-south: 2.0}
+"""
+    reading = read_text(text.encode(), Path("record.yml"))
+    assert reading.home is not None, reading.troubles
+    dwelling, problems = survey(reading.home)
+    assert dwelling is not None, problems
+    found = {f.subject.id: f for f in judge(reading.home, dwelling, ON) if f.rule.id == "alarm-not-over-stairs"}
+    assert (found["SA1"].verdict, found["SA2"].verdict) == (F, C)
+    # The flight ends 0.9 m from the west wall, and the wall rule asks for 0.50 m: the nearest free place is at 0.9 m.
+    assert found["SA1"].remedy.startswith("Move it 0.3")
 
 
 def test_an_alarm_tells_its_age(ask: Ask) -> None:

@@ -43,6 +43,11 @@ def test_a_variation_covers_its_own_device_only(ask: Ask) -> None:
     assert ask("smoke-clear-of-wall", "SA2", both, variations=agreed).verdict is Verdict.FAILS
 
 
+def test_a_variation_of_a_storey_rule_names_a_room_of_it(ask: Ask) -> None:
+    agreed = "{rule: smoke-on-every-storey, room: hall, why: w, agreed: householder, on: 2026-01-01}"
+    assert ask("smoke-on-every-storey", "ground", variations=agreed).verdict is Verdict.VARIATION
+
+
 def test_a_variation_of_a_room_rule_names_the_room(ask: Ask) -> None:
     agreed = "{rule: smoke-in-living-room, room: living, why: heat alarm instead, agreed: householder, on: 2026-01-01}"
     assert ask("smoke-in-living-room", "living", variations=agreed).verdict is Verdict.VARIATION

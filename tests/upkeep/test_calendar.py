@@ -206,10 +206,10 @@ def test_the_file_of_a_home_holds_every_task_once() -> None:
         "Home",
     )
     events = {str(event["UID"]).split("@")[0]: event for event in file.walk("VEVENT")}
-    assert set(events) == {"press-button-sa1", "clean-alarm-sa1", "replace-alarm-sa1", "service"}
+    assert set(events) == {"press-button-sa1", "clean-alarm-sa1", "replace-alarm-sa1", "service", "commission"}
     press = events["press-button-sa1"]
     assert str(press["SUMMARY"]) == "Press the test button: SA1, SA2"
-    assert press["DTSTART"].dt == date(2026, 4, 4)
+    assert press["DTSTART"].dt == date(2026, 3, 4)
     assert press["DTSTART"].params["VALUE"] == "DATE"
     assert press["DTSTAMP"].to_ical() == b"20261125T000000Z"
     assert press["RRULE"].to_ical() == b"FREQ=MONTHLY;INTERVAL=1"

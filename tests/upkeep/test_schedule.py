@@ -90,7 +90,7 @@ def test_a_sounder_that_stayed_silent_was_tested() -> None:
 def test_what_was_done_to_an_earlier_device_of_the_same_tag_does_not_count() -> None:
     found = home(smoke(more="fitted: 2026-06-10"), visit("2026-03-04"))
     assert task(found, "press-button-sa1").last is None
-    assert task(found, "press-button-sa1").due == date(2026, 7, 10)
+    assert task(found, "press-button-sa1").due == date(2026, 6, 10)
 
 
 def test_a_correction_takes_a_test_back_from_the_day_it_corrects() -> None:
@@ -143,14 +143,14 @@ def test_corrections_that_point_at_each_other_do_not_go_round_for_ever() -> None
 # -- counted from ---------------------------------------------------------------------------------------------
 
 
-def test_without_a_press_it_is_counted_from_the_fitting_then_the_commissioning_then_today() -> None:
+def test_a_test_never_made_is_due_since_the_fitting_else_the_commissioning_else_today() -> None:
     commissioned = visit("2026-03-04", "commissioning", "note: none")
     installed = visit("2026-03-02", "installation", "note: none")
     fitted = task(home(smoke(more="fitted: 2026-03-03"), commissioned), "press-button-sa1")
-    assert fitted.due == date(2026, 4, 3)
-    assert fitted.because == "every month since it was fitted on 2026-03-03, never recorded as done"
-    assert task(home(smoke(), f"{installed},{commissioned}"), "press-button-sa1").due == date(2026, 4, 4)
-    assert task(home(smoke(), installed), "press-button-sa1").due == date(2026, 4, 2)
+    assert fitted.due == date(2026, 3, 3)
+    assert fitted.because.startswith("since it was fitted on 2026-03-03, never recorded as done")
+    assert task(home(smoke(), f"{installed},{commissioned}"), "press-button-sa1").due == date(2026, 3, 4)
+    assert task(home(smoke(), installed), "press-button-sa1").due == date(2026, 3, 2)
     assert task(home(smoke()), "press-button-sa1").due == date(2026, 11, 25)
 
 
@@ -158,6 +158,26 @@ def test_without_a_press_it_is_counted_from_the_fitting_then_the_commissioning_t
 def test_a_device_not_yet_in_its_place_has_only_an_end_of_life(more: str) -> None:
     waiting = f"SA1: {{kind: smoke alarm, {'made: 2026-01' if not more else PLACE + ', ' + more}}}"
     assert ids(home(waiting)) == {"replace-alarm-sa1", "service"}
+
+
+def test_a_device_that_is_not_enrolled_has_nothing_to_test_yet() -> None:
+    detector = f"MD1: {{kind: motion detector, {PLACE}, enrolled: {{}}}}"
+    assert "walk-test-md1" in ids(home(detector.replace("{}", "yes")))
+    assert "walk-test-md1" not in ids(home(detector.replace("{}", "no")))
+
+
+def test_a_system_is_due_for_commissioning_from_its_first_day_of_fitting_until_it_is_done() -> None:
+    fitted = smoke(more="fitted: 2026-03-03") + "," + smoke("SA2", "fitted: 2026-03-02")
+    assert task(home(fitted), "commission").due == date(2026, 3, 2)
+    assert "commission" not in ids(home(fitted, visit("2026-03-04", "commissioning", "note: none")))
+    assert "commission" in ids(home(fitted, visit("2026-03-04", "commissioning", "note: none")), "2026-03-03")
+    assert "commission" not in ids(home(smoke()))
+
+
+def test_a_standby_battery_that_is_not_in_has_no_day_of_change() -> None:
+    unit = "CU1: {kind: control unit, in: hall, wall: north, from-west: 1, height: 1.4, standby-battery: {}}"
+    assert "change-standby-battery-cu1" in ids(home(unit.replace("{}", "yes")))
+    assert "change-standby-battery-cu1" not in ids(home(unit.replace("{}", "no")))
 
 
 def test_a_device_without_a_place_does_not_age_from_a_visit_that_did_not_fit_it() -> None:
@@ -197,7 +217,7 @@ def test_keyholders_are_asked_again_a_year_after_they_were_confirmed() -> None:
 )
 def test_end_of_life(kind: str, facts: str, due: str) -> None:
     found = home(f"XX1: {{kind: {kind}, {PLACE}, {facts}}}")
-    (end,) = [task for task in schedule(found, date(2026, 11, 25)) if task.once]
+    (end,) = [task for task in schedule(found, date(2026, 11, 25)) if task.once and task.tag]
     assert end.due == date.fromisoformat(due)
     assert end.interval.counts_from == "made"
 
@@ -217,7 +237,7 @@ def test_an_alarm_of_unknown_age_has_no_end_of_life_and_is_named() -> None:
     found = home(
         smoke(more='battery: "sealed, 10 years", fitted: 2026-03-04') + f", MD1: {{kind: motion detector, {PLACE}}}"
     )
-    assert not any(task.once for task in schedule(found, date(2026, 11, 25)))
+    assert not any(task.once and task.tag for task in schedule(found, date(2026, 11, 25)))
     assert [(item.tag, item.interval.id, item.why) for item in undated(found)] == [
         ("SA1", "replace-alarm", "the record does not say when it was made")
     ]

@@ -31,9 +31,9 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What a finding is about: a device by its tag, a room, or the home; and the storey and room where it shows."""
+    """What a finding is about: a device by its tag, a room, a storey, or the home; and the place where it shows."""
 
-    kind: str  # device, room, home
+    kind: str  # device, room, storey, home
     id: str
     name: str
     room: str | None = None

@@ -63,14 +63,16 @@ def _wrong_subject(path: Path, agreed: Variation) -> list[Problem]:
 
 
 def _kind_of_subject(rule: Rule) -> str:
-    return rule.applies_to[0] if rule.applies_to[0] in ("room", "home") else "device"
+    """Give what a variation of a rule has to name; for a storey, one of its rooms."""
+    kinds = {"home": "home", "room": "room", "storey": "room"}
+    return kinds.get(rule.applies_to[0], "device")
 
 
 def _with_variation(finding: Finding, case: Case) -> Finding:
     """Take account of what was agreed in writing about a finding that does not conform."""
     if finding.verdict is not Verdict.FAILS:
         return finding
-    for agreed in _about(finding, case.home.variations):
+    for agreed in _about(finding, case):
         if agreed.on > case.on:
             continue
         by_whom = agreed.agreed.removeprefix("the ").removeprefix("The ")
@@ -86,10 +88,16 @@ def _with_variation(finding: Finding, case: Case) -> Finding:
     return finding
 
 
-def _about(finding: Finding, variations: tuple[Variation, ...]) -> Iterator[Variation]:
+def _about(finding: Finding, case: Case) -> Iterator[Variation]:
     """Give the variations of a finding's rule that name its subject, the latest first."""
     subject = finding.subject
-    wanted = {"device": (subject.id, None), "room": (None, subject.id), "home": (None, None)}[subject.kind]
-    for agreed in sorted(variations, key=lambda v: v.on, reverse=True):
-        if agreed.rule == finding.rule.id and (agreed.device, agreed.room) == wanted:
+    storey = {room.id for room in case.dwelling.rooms.values() if room.storey == subject.id}
+    for agreed in sorted(case.home.variations, key=lambda v: v.on, reverse=True):
+        names = {
+            "device": agreed.device == subject.id,
+            "room": agreed.room == subject.id,
+            "storey": agreed.room in storey,
+            "home": agreed.device is None and agreed.room is None,
+        }
+        if agreed.rule == finding.rule.id and names[subject.kind]:
             yield agreed

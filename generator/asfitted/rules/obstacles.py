@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import hypot
 
-from shapely import LineString, Point, union_all
+from shapely import LineString, Point, Polygon, union_all
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
-from asfitted.dwelling.shapes import XY, PlacedFitting, PlacedOpening, RoomShape
+from asfitted.dwelling.shapes import XY, Dwelling, PlacedFitting, PlacedOpening, RoomShape
 from asfitted.dwelling.ways import open_plan, open_spans
 from asfitted.model.words import READING_TOLERANCE
 from asfitted.rules.case import Case
@@ -115,6 +115,16 @@ def _openings(rule: Rule, case: Case, room: RoomShape) -> Iterator[Obstacle]:
             other = next((name for name in opening.rooms if name not in (room.id, None)), None)
             if opening.is_door and other and case.dwelling.rooms[other].room.use in rule.options["uses"]:
                 yield Obstacle(f"the {opening.opening.called}", shape_of(opening, room.id))
+
+
+def flights_in(dwelling: Dwelling, room: str) -> list[Polygon]:
+    """Give the flights of stairs under the ceiling of a room: those that start in it and those that arrive in it."""
+    return [
+        flight.outline
+        for storey in dwelling.storeys
+        for flight in storey.flights
+        if room in (flight.stair.in_, flight.stair.to)
+    ]
 
 
 def shape_of(opening: PlacedOpening, room: str) -> BaseGeometry:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import ceil, floor, hypot
 
-from shapely import Point, Polygon, union_all
+from shapely import Point, union_all
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
@@ -13,7 +13,7 @@ from asfitted.dwelling.tapes import reach
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Rule, catalogue
 from asfitted.rules.judgement import listed
-from asfitted.rules.obstacles import Obstacle, compass_words, obstacles, unplaced
+from asfitted.rules.obstacles import Obstacle, compass_words, flights_in, obstacles, unplaced
 
 _NOWHERE = 1e-4
 """Square metres below which a zone is no place: less than a square centimetre."""
@@ -44,11 +44,11 @@ def clearances(case: Case, kind: str, room: RoomShape) -> list[Clearance]:
     return found
 
 
-def admissible_zone(outline: Polygon, rules: list[Clearance], spare: float = 0.0) -> BaseGeometry:
+def admissible_zone(outline: BaseGeometry, rules: list[Clearance], spare: float = 0.0) -> BaseGeometry:
     """Give where on the ceiling of a room a device may go by its clearance rules; empty when nowhere.
 
     Args:
-        outline: the room.
+        outline: the part of the room from which the device can be reached.
         rules: the clearance rules that bear on it, from :func:`clearances`.
         spare: metres to stay clear of every limit beyond it, such as the tolerance of the tape.
     """
@@ -74,10 +74,11 @@ def advise_move(case: Case, placed: Placed) -> Move:
     """
     room = case.dwelling.rooms[placed.spot.room]
     rules = clearances(case, placed.device.kind, room)
+    floor = room.outline.difference(union_all(flights_in(case.dwelling, room.id)))
     point = placed.spot.point
     assert point is not None
     for spare in (placed.spot.tolerance, 0.0):
-        zone = admissible_zone(room.outline, rules, spare)
+        zone = admissible_zone(floor, rules, spare)
         if zone.area > _NOWHERE:
             to = _nearest(zone, point)
             if hypot(to[0] - point[0], to[1] - point[1]) < 0.005:

@@ -16,7 +16,7 @@ SYSTEM = "system"
 _WORDS: Mapping[str, frozenset[str]] = {
     "who": frozenset(get_args(Who)),
     "applies_to": frozenset({*DEVICE_KINDS, SYSTEM}),
-    "status": frozenset({"read", "from memory", "common practice"}),
+    "status": frozenset({"read", "from memory", "common practice", "from the record"}),
     "counts_from": frozenset(get_args(CountsFrom)),
     "tested_by": frozenset(Test.model_fields),
     "done_by": frozenset(Test.model_fields),

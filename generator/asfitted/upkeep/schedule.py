@@ -38,8 +38,9 @@ def schedule(home: Home, on: date) -> tuple[Task, ...]:
     """Give every task of a home as known on a day, each with its next due day, sorted by due day, then id.
 
     A due day may lie before ``on``: the task is overdue. A task never done is counted from the day its device
-    was fitted, else from the commissioning or installation, else it is due on ``on`` itself. A device that is
-    not yet in its place has an end of life, if its date of manufacture is known, and no other task.
+    was fitted, else from the commissioning or installation, else it is due on ``on`` itself; a test never made
+    is due from that day on. A device that is not yet in its place or not enrolled has an end of life, if its
+    date of manufacture is known, and no other task.
     """
     visits = standing(home.visits, on)
     anchor = _first_visit(visits, on)
@@ -67,8 +68,9 @@ def _intervals_for(kind: str) -> Iterator[Interval]:
     return (interval for interval in intervals().values() if kind in interval.applies_to)
 
 
-def _in_place(device: Device, on: date) -> bool:
-    return device.placed and (device.fitted is None or device.fitted <= on)
+def _in_use(device: Device, on: date) -> bool:
+    """Tell whether a device is in its place and part of the system: only then is there something to test."""
+    return device.placed and device.enrolled is not False and (device.fitted is None or device.fitted <= on)
 
 
 def _first_visit(visits: Sequence[Visit], on: date) -> _Anchor:
@@ -85,8 +87,19 @@ def _of_the_system(home: Home, on: date, visits: Sequence[Visit], anchor: _Ancho
         if interval.counts_from == "confirmed":
             if keyholders and keyholders.named:
                 yield _repeat(interval, None, _known(keyholders.confirmed, on), anchor)
+        elif interval.counts_from == "fitting":
+            days = _fitting_days(home, on, visits)
+            if days and last_done(interval, None, visits) is None:
+                because = f"since the first day of fitting, {days[0]}{_NEVER}"
+                yield Task(interval, None, None, days[0], because, days[0])
         elif home.devices:
             yield _repeat(interval, None, last_done(interval, None, visits), anchor)
+
+
+def _fitting_days(home: Home, on: date, visits: Sequence[Visit]) -> list[date]:
+    """Give the days up to ``on`` on which something was fitted, the earliest first."""
+    days = [device.fitted for device in home.devices.values() if device.fitted and device.fitted <= on]
+    return sorted([*days, *(visit.date for visit in visits if visit.kind == "installation")])
 
 
 def _of_a_device(tag: str, device: Device, on: date, visits: Sequence[Visit], anchor: _Anchor) -> Iterator[Task]:
@@ -100,7 +113,7 @@ def _of_a_device(tag: str, device: Device, on: date, visits: Sequence[Visit], an
                 yield task
             continue
         interval = _for_its_battery(general, device) if general.counts_from == "battery" else general
-        if interval is None or not _in_place(device, on):
+        if interval is None or not _in_use(device, on):
             continue
         last, start = last_done(interval, tag, visits, device.fitted), anchor
         if interval.counts_from == "battery" and device.battery:
@@ -113,7 +126,7 @@ def _of_a_device(tag: str, device: Device, on: date, visits: Sequence[Visit], an
 def _for_its_battery(interval: Interval, device: Device) -> Interval | None:
     battery = device.battery
     if battery is None:
-        return interval if _has_standby(device) else None
+        return interval if device.standby_battery or (device.standby and device.standby_battery is None) else None
     if battery.sealed or _lacks(interval, device):
         return None
     if battery.life:
@@ -138,6 +151,9 @@ def _repeat(interval: Interval, tag: str | None, last: date | None, anchor: _Anc
     if last:
         because = f"{interval.every} since {interval.since} on {last}"
         return Task(interval, tag, last, last + step, because, last)
+    if anchor.known and interval.tested_by and tag:
+        because = f"since {anchor.words}; a device is proven by its test alone"
+        return Task(interval, tag, None, anchor.day, because, anchor.day)
     if anchor.known:
         because = f"{interval.every} since {anchor.words}"
         return Task(interval, tag, None, anchor.day + step, because, anchor.day)

@@ -5,7 +5,7 @@ from datetime import date
 from typing import Literal
 
 Who = Literal["household", "technician"]
-CountsFrom = Literal["done", "made", "battery", "confirmed"]
+CountsFrom = Literal["done", "made", "battery", "confirmed", "fitting"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from dateutil.relativedelta import relativedelta
 
@@ -54,10 +54,10 @@ class Due:
 
 
 def due_months(dossiers: Sequence[Dossier], on: date) -> tuple[Due, ...]:
-    """Give what is overdue on a day, then what is due in each of the twelve months from that day's on."""
+    """Give what is overdue on a day, then what is due month by month up to the same day a year on."""
     start = on.replace(day=1)
-    end = start + relativedelta(months=MONTHS_AHEAD) - timedelta(days=1)
-    months: list[date | None] = [None, *(start + relativedelta(months=n) for n in range(MONTHS_AHEAD))]
+    end = on + relativedelta(months=MONTHS_AHEAD)
+    months: list[date | None] = [None, *(start + relativedelta(months=n) for n in range(MONTHS_AHEAD + 1))]
     gathered: dict[tuple[date | None, str], list[HomeDue]] = {}
     for dossier in sorted(dossiers, key=lambda d: (d.home.home.label.casefold(), d.id)):
         for (month, who), lines in _of_home(dossier, on, end).items():

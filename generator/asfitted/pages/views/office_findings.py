@@ -8,7 +8,7 @@ from asfitted.pages.views.office_homes import LOOKS
 from asfitted.pages.wording import sentence
 from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.finding import Finding, Subject, Verdict
-from asfitted.rules.judgement import amount, asked
+from asfitted.rules.judgement import amount, asked, filled
 
 HOME_NAME = "The home as a whole"
 
@@ -99,7 +99,7 @@ def about_each(dossier: Dossier, findings: Iterable[Finding]) -> tuple[About, ..
     tags = {tag: place for place, tag in enumerate(dossier.home.devices)}
 
     def place(subject: Subject) -> tuple[int, int, int, str]:
-        kinds = ("home", "room", "device")
+        kinds = ("home", "storey", "room", "device")
         return rooms.get(subject.room or "", -1), kinds.index(subject.kind), tags.get(subject.id, -1), subject.id
 
     groups = sorted(gathered.values(), key=lambda same: place(same[0].subject))
@@ -130,7 +130,7 @@ def _about(dossier: Dossier, findings: list[Finding]) -> About:
         return About(subject, sentence(device.name or device.kind), subject.id, views)
     if subject.kind == "room":
         return About(subject, sentence(dossier.dwelling.rooms[subject.id].room.called), "", views)
-    return About(subject, HOME_NAME, "", views)
+    return About(subject, HOME_NAME if subject.kind == "home" else sentence(subject.name), "", views)
 
 
 def _figures(finding: Finding) -> Iterable[Figure]:
@@ -138,7 +138,7 @@ def _figures(finding: Finding) -> Iterable[Figure]:
     if finding.found is not None:
         yield Figure("found", amount(finding.found, unit))
     if finding.limit.value is not None:
-        yield Figure("asked", amount(finding.limit.value, unit))
+        yield Figure("asked", filled(finding.rule.asks, finding.limit))
     if finding.margin is not None:
         sign = "\N{MINUS SIGN}" if finding.margin < 0 else "+"
         yield Figure("margin", sign + amount(abs(finding.margin), unit))

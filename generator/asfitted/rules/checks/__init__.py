@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterator, Mapping
 
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Limit, Rule
-from asfitted.rules.checks.clearance import clear_of, near
-from asfitted.rules.checks.evidence import dated, enrolled, named, placed, tested
+from asfitted.rules.checks.clearance import clear_of, near, not_over_stairs
+from asfitted.rules.checks.evidence import dated, enrolled, linked, named, placed, tested
 from asfitted.rules.checks.openings import gap, upper_part
 from asfitted.rules.checks.people import keyholders
-from asfitted.rules.checks.rooms import room_has
+from asfitted.rules.checks.rooms import room_has, storey_has
 from asfitted.rules.checks.settings import setting
 from asfitted.rules.checks.view import at_height, facing_away, indoors, over_pets
 from asfitted.rules.finding import Finding
@@ -22,6 +22,9 @@ CHECKS: Mapping[str, Check] = {
     "clear-of": clear_of,
     "near": near,
     "room-has": room_has,
+    "storey-has": storey_has,
+    "linked": linked,
+    "not-over-stairs": not_over_stairs,
     "at-height": at_height,
     "indoors": indoors,
     "facing-away": facing_away,

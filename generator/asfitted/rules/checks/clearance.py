@@ -3,11 +3,13 @@
 from collections.abc import Iterator
 from math import hypot
 
+from shapely import Point
+
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.finding import Finding, Mark, Verdict
 from asfitted.rules.judgement import Question, amount
-from asfitted.rules.obstacles import Obstacle, compass_words, obstacles, unplaced
+from asfitted.rules.obstacles import Obstacle, compass_words, flights_in, obstacles, unplaced
 from asfitted.rules.siting import advise_move
 
 ON_CEILING_ONLY = ("walls", "ridge")
@@ -71,6 +73,23 @@ def _measured(ask: Question, case: Case, placed: Placed, around: list[Obstacle])
     way = compass_words(at[0] - point[0], at[1] - point[1])
     remedy = f"{ask.rule.remedy} It lacks {amount(max(-margin, 0.0), 'm')}; {nearest.name} lies {way} of it."
     return ask.measured(found, margin, tolerance, says, remedy=remedy, mark=Mark(point, at, limit))
+
+
+def not_over_stairs(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
+    """Judge that no device hangs over a flight of stairs, in the room it starts from or the one it arrives in."""
+    for placed in case.of_kinds(rule.applies_to):
+        ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
+        flights = flights_in(case.dwelling, placed.spot.room)
+        if not flights:
+            yield ask.answer(Verdict.NOT_APPLICABLE, f"No stairs are recorded in the {placed.room}.")
+        elif placed.spot.point is None:
+            says = f"The record does not say where in the {placed.room} {placed.tag} is."
+            yield ask.answer(Verdict.NOT_VERIFIED, says, "Measure its distance from two walls and record them.")
+        elif any(flight.covers(Point(placed.spot.point)) for flight in flights):
+            remedy = advise_move(case, placed).says if placed.spot.fixed == "ceiling" else None
+            yield ask.answer(Verdict.FAILS, f"{placed.words} hangs over the stairs.", remedy)
+        else:
+            yield ask.answer(Verdict.CONFORMS, f"{placed.words} hangs clear of the stairs.")
 
 
 def near(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:

@@ -35,6 +35,25 @@ def enrolled(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.NOT_VERIFIED, f"The record does not say {lacks}.", remedy)
 
 
+def linked(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
+    """Judge that each alarm of several sounds the others; a record that says nothing of it proves nothing."""
+    alarms = list(case.of_kinds(rule.applies_to))
+    for item in alarms:
+        ask = Question(rule, limit, item.subject, ("devices", item.tag, "linked"))
+        if len(alarms) < 2:
+            yield ask.answer(Verdict.NOT_APPLICABLE, f"{item.words} is the only smoke or heat alarm of the home.")
+        elif item.device.linked:
+            yield ask.answer(Verdict.CONFORMS, f"{item.words} sounds with {listed(list(item.device.linked))}.")
+        elif "linked" in item.device.model_fields_set:
+            says = f"{item.words} sounds alone; the rule asks for a link ({limit.by_whom})."
+            yield ask.answer(Verdict.FAILS, says)
+        else:
+            says = f"The record does not say which alarms sound with {item.words}."
+            yield ask.answer(
+                Verdict.NOT_VERIFIED, says, "Press its button, hear which others sound, and record linked."
+            )
+
+
 def named(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge that each device has a name that no other device has."""
     names = Counter((placed.device.name or "").casefold() for placed in case.devices)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from asfitted.dwelling.shapes import RoomShape
-from asfitted.rules.case import Case
+from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.finding import Finding, Subject, Verdict
 from asfitted.rules.judgement import Question, listed
@@ -32,9 +32,7 @@ def room_has(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             there = [
                 placed.tag
                 for placed in case.of_kinds(tuple(rule.options["kinds"]))
-                if placed.spot.room == room.id
-                and placed.spot.fixed != "outside"
-                and (placed.device.fitted is None or placed.device.fitted <= case.on)
+                if placed.spot.room == room.id and _serves(placed, room.storey, case)
             ]
             reason = "" if because is None or because in room.room.called.lower() else f" ({because})"
             name = f"The {room.room.called}{reason}"
@@ -46,6 +44,30 @@ def room_has(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             elif rule.options.get("burning") and (unknown := _unknown_burner(case, room)) and not there:
                 says = f"The record does not say what the {unknown} in the {room.room.called} burns."
                 yield ask.answer(Verdict.NOT_VERIFIED, says, "Record burns, and fit an alarm if it burns anything.")
+
+
+def storey_has(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
+    """Judge that each storey with a room that people enter has a device of the kind the rule asks for.
+
+    Options: ``kinds`` of device, any of which will do.
+    """
+    what = " or ".join(rule.options["kinds"])
+    for index, storey in enumerate(case.dwelling.storeys):
+        name = storey.storey.called
+        ask = Question(rule, limit, Subject("storey", storey.id, name, None, storey.id), ("storeys", index))
+        there = [
+            placed.tag for placed in case.of_kinds(tuple(rule.options["kinds"])) if _serves(placed, storey.id, case)
+        ]
+        if there:
+            yield ask.answer(Verdict.CONFORMS, f"The {name} has {listed(there)}.")
+        elif any(room.room.use != "void" for room in storey.rooms):
+            says = f"The {name} has no {what}; the rule asks for one ({limit.by_whom})."
+            yield ask.answer(Verdict.FAILS, says)
+
+
+def _serves(placed: Placed, storey: str, case: Case) -> bool:
+    fitted = placed.device.fitted
+    return placed.spot.storey == storey and placed.spot.fixed != "outside" and (fitted is None or fitted <= case.on)
 
 
 def _because(rule: Rule, case: Case, room: RoomShape) -> str | None:
