@@ -45,11 +45,20 @@ def block_for(home: Home, subject: str) -> TitleBlock:
     return TitleBlock(home.home.label, home.home.reference or "", subject, "a1b2c3d of 2026-03-04", date(2026, 3, 5))
 
 
-def finding(tag: str, mark: Mark, verdict: Verdict = Verdict.FAILS, says: str = "Too near.") -> Finding:
+def finding(
+    tag: str,
+    mark: Mark,
+    verdict: Verdict = Verdict.FAILS,
+    says: str = "Too near.",
+    *,
+    unit: str = "m",
+    asked: float = 0.5,
+    found: float | None = None,
+) -> Finding:
     """Give a finding about a device, with a mark."""
-    limit = Limit("common", 0.5, "m", Source("common-practice", "common practice"), "common practice", "advice")
+    limit = Limit("common", asked, unit, Source("common-practice", "common practice"), "common practice", "advice")
     rule = Rule("clear", "fire", "clear", "Clear.", "", "", "", ("smoke alarm",), "clear", {}, {"common": limit})
-    return Finding(rule, limit, Subject("device", tag, tag), verdict, says, "", ("devices", tag), mark=mark)
+    return Finding(rule, limit, Subject("device", tag, tag), verdict, says, "", ("devices", tag), found, mark=mark)
 
 
 FINDINGS: dict[str, tuple[Finding, ...]] = {
@@ -58,7 +67,7 @@ FINDINGS: dict[str, tuple[Finding, ...]] = {
         finding("HA1", Mark((2.05, 5.85), radius=0.3, zone=box(0, 5.5, 1.0, 7.3)), Verdict.BORDERLINE),
     ),
     "bungalow": (),
-    "loft": (finding("SA1", Mark((4.0, 2.5), radius=1.0, move_to=(4.0, 2.8))),),
+    "loft": (finding("SA1", Mark((4.0, 2.5), radius=0.68, move_to=(4.0, 2.8)), asked=1.0),),
 }
 
 

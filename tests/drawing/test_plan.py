@@ -13,8 +13,9 @@ from asfitted.drawing.room import room_diagram
 from asfitted.drawing.section import ceiling_section
 from asfitted.drawing.standing import coverage
 from asfitted.drawing.walls import wall_shape
-from asfitted.rules.finding import Mark, Verdict
+from asfitted.rules.finding import Finding, Mark, Verdict
 from tests.drawing.homes import (
+    FINDINGS,
     HERE,
     NAMES,
     XY,
@@ -208,8 +209,67 @@ def test_legend_holds_exactly_the_kinds_drawn(name: str, storey: str) -> None:
     devices = {d.kind for tag, d in home.devices.items() if (s := dwelling.spots[tag]).storey == storey and s.point}
     fittings = {f.fitting.kind for f in dwelling.storey(storey).fittings}
     marks = {SHOWN[v] for v in SHOWN if f"d-mark-{SHOWN[v]}" in drawing.svg}
+    marks |= {"view"} if any(e.get("data-tag") for e in having(drawing, class_="d-coverage")) else set()
+    marks |= {part for found in marked_on(name, storey) for part in parts_of(found)}
     assert len(legend) == len(set(legend)) == len(words)
     assert set(legend) == devices | fittings | marks
+
+
+def marked_on(name: str, storey: str) -> list[Finding]:
+    """Give the findings of a test home that are about a device of a storey."""
+    return [found for found in FINDINGS[name] if home_of(name)[1].spots[found.subject.id].storey == storey]
+
+
+def parts_of(found: Finding) -> set[str]:
+    """Give what the legend should name of a finding about a distance."""
+    mark = found.mark
+    assert mark is not None
+    parts = {"ring": mark.radius, "found": mark.towards, "move": mark.move_to, "zone": mark.zone}
+    return {part for part, shown in parts.items() if shown is not None}
+
+
+def legend_words(drawing: Drawing) -> set[str]:
+    return {e.text or "" for e in having(drawing, class_="d-legend")}
+
+
+def test_legend_says_what_each_part_of_a_mark_means() -> None:
+    words = legend_words(draw("terrace", "plan", "ground"))
+    assert {"clearance asked", "distance found", "move to", "may go here"} <= words
+    assert "line of sight" not in words
+
+
+def test_legend_names_the_view_of_a_detector_without_any_finding_and_only_where_one_is_drawn() -> None:
+    assert "view of a motion detector" in legend_words(drawn("bungalow", "plan", "ground", ()))
+    assert "view of a motion detector" not in legend_words(drawn("loft", "plan", "upper", ()))
+
+
+def test_angle_is_marked_by_a_line_of_sight_without_a_figure() -> None:
+    drawing = drawn("terrace", "plan", "ground", (finding("SA1", Mark((1.1, 1.95), (1.1, 0.0)), unit="deg", found=7),))
+    sight = [e for e in having(drawing, class_="d-mark d-mark-sight") if not e.get("data-legend")]
+    (line,) = [points(e.get("d", "")) for e in sight]
+    assert hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]) * drawing.scale / 1000 == pytest.approx(
+        1.95, abs=0.002
+    )
+    assert not having(drawing, class_="d-mark-figure")
+    assert "line of sight" in legend_words(drawing)
+
+
+@pytest.mark.parametrize(("found", "figure"), [(1.95, "1.95"), (2.25, "2.25 on the slope"), (None, "1.95")])
+def test_mark_gives_the_figure_of_its_finding(found: float | None, figure: str) -> None:
+    drawing = drawn("terrace", "plan", "ground", (finding("SA1", Mark((1.1, 1.95), (1.1, 0.0)), found=found),))
+    assert [e.text for e in having(drawing, class_="d-mark-figure")] == [figure, "0.00"]  # of the legend
+
+
+def test_clearance_ring_shows_only_inside_the_outer_walls() -> None:
+    drawing = drawn("terrace", "plan", "ground", (finding("SA1", Mark((1.1, 1.95), radius=3.0)),))
+    (circle,) = having(drawing, radius="3")
+    (window,) = [e for e in elements(drawing) if f"url(#{e.get('id')})" == circle.get("clip-path")]
+    xs, ys = zip(*points(window[0].get("d", "")), strict=True)
+    (wall,) = having(drawing, class_="d-wall")
+    outer_xs, outer_ys = zip(*points(wall.get("d", "")), strict=True)
+    thick = 300 / drawing.scale
+    assert (min(xs), max(xs)) == pytest.approx((min(outer_xs) + thick, max(outer_xs) - thick), abs=0.03)
+    assert (min(ys), max(ys)) == pytest.approx((min(outer_ys) + thick, max(outer_ys) - thick), abs=0.03)
 
 
 def test_two_devices_on_one_point_cover_neither_each_other_nor_their_tags() -> None:

@@ -4,9 +4,12 @@ from math import atan, cos, degrees, hypot
 
 import pytest
 
+from asfitted.drawing.drawing import Drawing
+from asfitted.drawing.lettering import SIZES
 from asfitted.drawing.profile import profile_of, slope_distance
 from asfitted.drawing.section import ceiling_section
-from tests.drawing.homes import block_for, draw, having, home_of, points
+from asfitted.rules.finding import Mark
+from tests.drawing.homes import block_for, draw, drawn, elements, finding, having, home_of, points
 
 
 def lengths(what: str, name: str, part: str, **data: str) -> list[float]:
@@ -36,7 +39,8 @@ def test_tape_distance_is_drawn_as_recorded_and_to_scale(
 ) -> None:
     (length,) = lengths("room", name, room, tape=tag, side=side)
     assert length == pytest.approx(metres, abs=0.002)
-    figures = [e.text for e in having(draw(name, "room", room), class_="d-figure d-tape-figure")]
+    kinds = ("d-figure d-tape-figure", "d-mark-figure")
+    figures = [e.text for kind in kinds for e in having(draw(name, "room", room), class_=kind)]
     assert f"{metres:.2f}" in figures
 
 
@@ -117,3 +121,30 @@ def test_section_marks_the_clear_distance_and_where_to_move() -> None:
     (circle,) = having(drawing, radius="1")
     assert float(circle.get("r", 0)) == pytest.approx(1000 / drawing.scale)
     assert having(drawing, class_="d-mark-head")
+
+
+def test_ring_in_the_section_shows_only_below_the_ceiling() -> None:
+    drawing = draw("loft", "section", "loft")
+    (circle,) = having(drawing, radius="1")
+    (window,) = [e for e in elements(drawing) if f"url(#{e.get('id')})" == circle.get("clip-path")]
+    (ceiling,) = having(drawing, ceiling="underside")
+    assert set(points(ceiling.get("d", ""))) <= set(points(window[0].get("d", "")))
+
+
+def test_distance_that_a_tape_and_a_mark_share_has_one_figure() -> None:
+    def figures(drawing: Drawing) -> list[str | None]:
+        return [e.text for e in elements(drawing) if e.text == "1.10"]
+
+    shared = finding("SA2", Mark(home_of("terrace")[1].spots["SA2"].point or (0.0, 0.0), (1.9, 1.95)))
+    assert len(figures(drawn("terrace", "room", "living", ()))) == 1
+    assert len(figures(drawn("terrace", "room", "living", (shared,)))) == 1
+
+
+@pytest.mark.parametrize(("room", "door", "name"), [("hall", "living-door", "living room")])
+def test_name_of_a_neighbour_stands_beyond_the_open_leaf(room: str, door: str, name: str) -> None:
+    drawing = drawn("terrace", "room", room, ())
+    (leaf,) = [e for e in having(drawing, opening=door) if e.get("class") == "d-leaf"]
+    (words,) = [e for e in having(drawing, class_="d-neighbour") if e.text == name]
+    tip = max(x for x, _ in points(leaf.get("d", "")))  # the door opens eastwards out of the hall
+    # turned words reach three tenths and seven tenths of their size to either side of where they are put
+    assert float(words.get("x", 0)) - 0.75 * SIZES["d-neighbour"] > tip

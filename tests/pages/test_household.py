@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from html.parser import HTMLParser
 from pathlib import Path
@@ -235,7 +236,53 @@ def test_a_date_that_has_passed_is_never_called_well() -> None:
 def test_a_home_in_which_nothing_was_tested_is_not_called_well() -> None:
     record = RECORD[: RECORD.index("visits:")]
     index = page(household_tree(dossier(home(record)), FIRM), "index")
-    assert "Nothing here has been tested yet. Do not rely on it until it has been." in index
+    assert "standing--unfinished" in index
+    assert "Do not rely on these alarms yet, and keep your old alarms in place." in index
+
+
+UNFINISHED = RECORD.replace("kind: commissioning", "kind: installation").replace(
+    "    handed-over: [manual, how to test]\n", "    note: the old alarm stays for now\n"
+)
+
+
+def test_a_home_that_was_not_commissioned_is_told_first_that_the_work_is_not_finished() -> None:
+    index = page(household_tree(dossier(home(UNFINISHED)), FIRM), "index")
+    told = [
+        "The work is not finished",
+        "Do not rely on these alarms yet, and keep your old alarms in place.",
+        "Call Lantern &#38; Latch if the next day of work is not agreed.",
+        "## What you can do today",
+        "## Where the work stands",
+        "the old alarm stays for now",
+        "OS1&#58; outdoor sounder, because: late in the evening",
+        "## Next dates",
+    ]
+    places = [index.index(words) for words in told]
+    assert places == sorted(places)
+    assert "othing for you to do" not in index
+    today = index[index.index("{: #today") : index.index("{: #last-visit")]
+    assert [tag for tag in ("SA1", "SA2", "CO1", "MD1", "OS1") if tag in today] == ["SA1", "SA2", "CO1"]
+
+
+def test_a_commissioning_after_the_day_of_the_pages_does_not_count_yet() -> None:
+    before = household_tree(dossier(home(), on=date(2026, 3, 3)), FIRM)
+    assert "standing--unfinished" in page(before, "index")
+    assert "standing--unfinished" not in page(household_tree(dossier(home()), FIRM), "index")
+
+
+def test_nobody_is_reminded_of_what_was_never_shown(tree: Tree) -> None:
+    unshown = household_tree(dossier(home(UNFINISHED)), FIRM)
+    assert not [name for name, content in unshown.items() if "as you were shown" in str(content)]
+    assert "ask your installer how" in page(unshown, "tests")
+    assert "ask your installer how" in page(unshown, "devices")
+    assert "as you were shown" in page(tree, "devices")
+
+
+def test_who_to_call_stands_right_after_how_the_home_stands(tree: Tree) -> None:
+    index = page(tree, "index")
+    line = index[index.index("</section>") : index.index("\n## ")]
+    assert 'href="tel:112"' in line
+    assert 'href="tel:01632960123"' in line
 
 
 def test_a_home_without_devices_still_has_its_pages() -> None:
@@ -258,11 +305,66 @@ def test_a_device_without_a_place_is_said_to_be_not_yet_placed_and_to_protect_no
     assert not [name for name, text in tree.items() if name.startswith("docs/rooms/") and "SA9" in str(text)]
 
 
+def test_a_device_without_a_point_is_not_said_to_be_on_the_drawing() -> None:
+    record = RECORD.replace("on: ceiling of living, from-west: 1.60, from-south: 1.95", "on: ceiling of living")
+    devices = page(household_tree(dossier(home(record)), FIRM), "devices")
+    cards = {tag: devices[devices.index(f"{{: #{tag}") :].split("<dt>Where</dt>")[1] for tag in ("sa1", "sa2")}
+    assert cards["sa1"].startswith(" <dd>On the ceiling of the living room, ground floor; place not recorded yet</dd>")
+    assert 'bedroom.html">drawing</a>' in cards["sa2"].split("</dd>")[0]
+
+
+def test_a_card_says_what_the_overview_says_is_not_right() -> None:
+    short = finding(Verdict.FAILS, Subject("device", "SA2", "SA2"))
+    tree = household_tree(dossier(home(), (short,)), FIRM)
+    assert "<b>SA2, smoke alarm.</b> This bedroom has no smoke alarm." in page(tree, "index")
+    for name, card in (("devices", "{: #sa2"), ("rooms/bedroom", "{: #sa2")):
+        shown = page(tree, name)
+        assert "This bedroom has no smoke alarm." in shown[shown.index(card) :], name
+    assert page(tree, "devices").count("This bedroom has no smoke alarm.") == 1
+
+
+def test_a_standby_battery_that_is_not_connected_has_no_date() -> None:
+    card = "CU1: {kind: control unit, in: hall, wall: west, from-south: 1.10, height: 1.40"
+    for word, date_given in (("yes", True), ("no", False)):
+        devices = page(
+            household_tree(dossier(home(RECORD.replace(card, f"{card}, standby-battery: {word}"))), FIRM), "devices"
+        )
+        shown = devices[devices.index("{: #cu1") :].split("{: #", 2)[1]
+        assert ("New battery by" in shown) is date_given
+        assert ("Battery not connected" in shown) is not date_given
+
+
+def test_only_a_linked_alarm_is_listened_to_for_the_others(tree: Tree) -> None:
+    devices = page(tree, "devices")
+    cards = {tag: devices[devices.index(f"{{: #{tag}") :].split("</details>")[0] for tag in ("sa1", "co1")}
+    assert "other linked alarms" in cards["sa1"]
+    assert "other linked alarms" not in cards["co1"]
+
+
+GAS = RECORD.replace(
+    "  - id: first\n",
+    "    fittings: [{boiler: hall, wall: west, from-north: 0.40, height: 1.50, burns: gas}]\n  - id: first\n",
+)
+
+
+def test_a_home_that_burns_gas_has_the_gas_emergency_number(tree: Tree) -> None:
+    sounds = page(household_tree(dossier(home(GAS)), replace(FIRM, gas="01632 960 118")), "sounds")
+    for heading in ("{: #carbon-monoxide", "{: #gas"):
+        part = sounds[sounds.index(heading) :].split("\n## ")[0]
+        assert 'href="tel:01632960118"' in part, heading
+    assert "{: #gas" not in page(tree, "sounds")
+
+
+def test_without_a_number_the_gas_emergency_number_is_told_in_words() -> None:
+    sounds = page(household_tree(dossier(home(GAS)), FIRM), "sounds")
+    assert sounds.count("the gas emergency number of your country") == 2
+
+
 def test_what_falls_short_is_told_in_plain_words_and_the_office_s_words_stay_out() -> None:
     tree = household_tree(dossier(home(), (finding(Verdict.FAILS), finding(Verdict.NOT_VERIFIED))), FIRM)
     index = page(tree, "index")
     assert "<b>Bedroom.</b> This bedroom has no smoke alarm." in index
-    assert "one point that your installer" in index
+    assert "<b>Still to be measured or tested:</b>" in index
     assert not any("office words" in str(content) for content in tree.values())
 
 
@@ -339,10 +441,12 @@ def test_each_drawing_lies_beside_the_pages_to_scale(tree: Tree) -> None:
         assert "mm" in str(tree[name])
 
 
-def test_the_year_ahead_has_twelve_months_from_the_day_on(site: Path) -> None:
+def test_the_year_ahead_ends_at_the_same_day_a_year_on(site: Path) -> None:
     text = Page(site / "tests.html").text
     assert "March 2026" in text
-    assert "February 2027" in text
+    assert "From 10 March 2026 to the same day a year on" in text
+    assert "March 2027" in text
+    assert "April 2027" not in text[text.index("The year ahead") :]
     assert text.count("Your monthly tests") >= 11
 
 

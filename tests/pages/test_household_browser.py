@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from asfitted.pages.household import household_tree
-from tests.pages.homes import FIRM, dossier, home, hostile_home
+from tests.pages.homes import FIRM, RECORD, dossier, home, hostile_home
 from tests.pages.test_household import build
 
 if TYPE_CHECKING:
@@ -32,6 +32,12 @@ pytestmark = [
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return build(household_tree(dossier(home()), FIRM), tmp_path_factory.mktemp("site"))
+
+
+@pytest.fixture(scope="module")
+def nothing_late(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    record = RECORD.replace("      CU1: {m", "      OS1: {sounded: yes}\n      CU1: {m")
+    return build(household_tree(dossier(home(record)), FIRM), tmp_path_factory.mktemp("nothing-late"))
 
 
 @pytest.fixture(scope="module")
@@ -99,11 +105,11 @@ def test_every_page_opens_from_disk_on_a_phone_without_error_foreign_request_or_
         assert bad == []
 
 
-def test_due_dates_are_counted_on_the_reader_s_own_day(site: Path, chromium: "Browser") -> None:
+def test_due_dates_are_counted_on_the_reader_s_own_day(nothing_late: Path, chromium: "Browser") -> None:
     with browsing(chromium, PHONE, timezone_id="Europe/London") as context:
-        page, _ = watched(context, site)
+        page, _ = watched(context, nothing_late)
         page.clock.set_fixed_time(NOW)
-        page.goto((site / "index.html").as_uri())
+        page.goto((nothing_late / "index.html").as_uri())
         first = page.locator(".date time.due").first
         assert first.inner_text().split("\n")[0].startswith("4 April 2026")
         assert page.locator(".date .due__left").first.inner_text() == "in 5 days"
@@ -114,10 +120,10 @@ def test_due_dates_are_counted_on_the_reader_s_own_day(site: Path, chromium: "Br
         assert page.locator(".standing__passed").is_visible()
 
 
-def test_dates_stand_without_scripts(site: Path, chromium: "Browser") -> None:
+def test_dates_stand_without_scripts(nothing_late: Path, chromium: "Browser") -> None:
     with browsing(chromium, PHONE, java_script_enabled=False) as context:
-        page, _ = watched(context, site)
-        page.goto((site / "index.html").as_uri())
+        page, _ = watched(context, nothing_late)
+        page.goto((nothing_late / "index.html").as_uri())
         assert page.locator(".date time.due").first.inner_text() == "4 April 2026"
 
 
@@ -171,6 +177,15 @@ def test_what_to_do_is_one_tap_from_every_page(site: Path, chromium: "Browser") 
             page.locator("a.urgent").click()
             page.wait_for_url("**/sounds.html")
             assert page.locator("h1").inner_text() == "When it sounds"
+
+
+def test_days_left_are_for_the_screen_only(site: Path, chromium: "Browser") -> None:
+    with browsing(chromium, DESK) as context:
+        page, _ = watched(context, site)
+        page.goto((site / "index.html").as_uri())
+        assert page.locator(".date .due__left").first.is_visible()
+        page.emulate_media(media="print")
+        assert page.locator(".date .due__left").first.is_hidden()
 
 
 def test_drawings_are_printed_at_their_true_size(site: Path, chromium: "Browser") -> None:

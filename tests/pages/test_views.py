@@ -14,6 +14,7 @@ from asfitted.pages.views.devices import device_cards
 from asfitted.pages.views.rooms import room_views, ways_out
 from asfitted.pages.views.visits import visit_lines
 from asfitted.pages.wording import (
+    as_shown,
     battery_words,
     counted,
     kinds,
@@ -101,6 +102,19 @@ def test_places_are_told_so_that_someone_in_the_room_finds_the_device() -> None:
     assert told["OS1"] == "Outside, on the south wall of the hall, ground floor"
 
 
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("Test it, as you were shown, so that all know.", "Test it (ask your installer how) so that all know."),
+        ("Test it as you were shown, then stop.", "Test it (ask your installer how), then stop."),
+        ("Test it, as you were shown.", "Test it (ask your installer how)."),
+    ],
+)
+def test_an_instruction_points_to_the_installer_where_nobody_was_shown(text: str, asked: str) -> None:
+    assert as_shown(text, shown=False) == asked
+    assert as_shown(text, shown=True) == text
+
+
 def test_readings_are_told_in_plain_words() -> None:
     assert result_words(Reading(button="sounded", smoke=8)) == [
         "the test button made it sound",
@@ -161,6 +175,22 @@ def test_the_next_days_are_three_different_days() -> None:
     assert [job.interval.id for job in days[1].jobs] == ["serve"]
 
 
+def test_a_monthly_round_stands_once_and_lets_rarer_things_be_seen() -> None:
+    tasks = [
+        task("press", date(2026, 4, 1)),
+        task("walk", date(2026, 4, 1), tag="MD1"),
+        task("clean", date(2026, 9, 1), months=6),
+        task("serve", date(2027, 2, 20), months=12, tag=None, who="technician"),
+    ]
+    assert [day.due for day in next_days(tasks, ON)] == [date(2026, 4, 1), date(2026, 9, 1), date(2027, 2, 20)]
+
+
+def test_the_year_ahead_includes_the_same_day_a_year_on_and_nothing_after_it() -> None:
+    tasks = [task("serve", date(2027, 3, 10), months=12), task("clean", date(2027, 3, 11), months=12)]
+    found = [day for month in year_ahead(tasks, ON) for day in month.days]
+    assert [(day.due, [job.interval.id for job in day.jobs]) for day in found] == [(date(2027, 3, 10), ["serve"])]
+
+
 def test_a_single_monthly_test_keeps_its_name() -> None:
     [day] = next_days([task("press", date(2026, 4, 1))], ON)
     assert day.monthly == ()
@@ -170,7 +200,7 @@ def test_a_single_monthly_test_keeps_its_name() -> None:
 def test_the_year_ahead_holds_what_is_overdue_in_its_first_month_and_leaves_out_what_is_weekly() -> None:
     tasks = [task("serve", date(2026, 2, 1), months=12), task("look", date(2026, 3, 12), months=0, weeks=1)]
     year = year_ahead(tasks, ON)
-    assert [month.first for month in year] == [date(2026 + m // 12, m % 12 + 1, 1) for m in range(2, 14)]
+    assert [month.first for month in year] == [date(2026 + m // 12, m % 12 + 1, 1) for m in range(2, 15)]
     assert [[day.due for day in month.days] for month in year if month.days] == [[date(2026, 2, 1)], [date(2027, 2, 1)]]
 
 

@@ -120,10 +120,13 @@ class Canvas:
         """Draw a line through points."""
         self.path(layer, polyline(points), kind, **data)
 
-    def circle(self, layer: str, centre: XY, radius: float, kind: str, /, **data: str) -> None:
-        """Draw a circle of a radius in mm."""
+    def circle(
+        self, layer: str, centre: XY, radius: float, kind: str, /, *, within: str | None = None, **data: str
+    ) -> None:
+        """Draw a circle of a radius in mm; ``within`` names a :meth:`window` outside which nothing of it shows."""
         x, y = num(centre[0]), num(centre[1])
-        self._layers[layer].add(self._root.circle(center=(x, y), r=num(radius), class_=kind, **_data(data)))
+        more = _data(data) | ({"clip-path": f"url(#{self._id(f'clip-{within}')})"} if within else {})
+        self._layers[layer].add(self._root.circle(center=(x, y), r=num(radius), class_=kind, **more))
 
     def text(
         self, layer: str, at: XY, words: str, kind: str, /, *, anchor: str = "start", turn: float = 0.0, **data: str
@@ -158,11 +161,14 @@ class Canvas:
     def clip(self, layer: str, corners: tuple[float, float, float, float]) -> None:
         """Let nothing of a layer show outside a rectangle: left, top, right, bottom in mm."""
         left, top, right, bottom = corners
-        clip = self._root.clipPath(id=self._id(f"clip-{layer}"))
-        box = polyline([(left, top), (right, top), (right, bottom), (left, bottom)], closed=True)
-        clip.add(self._root.path(d=box))
-        self._root.defs.add(clip)
+        self.window(layer, polyline([(left, top), (right, top), (right, bottom), (left, bottom)], closed=True))
         self._layers[layer].attribs["clip-path"] = f"url(#{self._id(f'clip-{layer}')})"
+
+    def window(self, part: str, d: str) -> None:
+        """Keep path data under a name, as what may show of the things drawn within it."""
+        clip = self._root.clipPath(id=self._id(f"clip-{part}"))
+        clip.add(self._root.path(d=d))
+        self._root.defs.add(clip)
 
     def hatched(self, layer: str, d: str, kind: str) -> None:
         """Fill path data with slanting lines of a class."""

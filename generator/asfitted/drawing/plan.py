@@ -10,10 +10,10 @@ from asfitted.drawing.lettering import Box, Taken
 from asfitted.drawing.overlay import draw_findings, legend_of, shown_here
 from asfitted.drawing.rooms import draw_label
 from asfitted.drawing.sheet import Entry, Margins, draw_sheet, lay_out
-from asfitted.drawing.standing import draw_devices, stand_devices
+from asfitted.drawing.standing import coverage, draw_devices, stand_devices
 from asfitted.drawing.structure import draw_ridge, draw_structure
 from asfitted.drawing.symbols import DEVICES, FITTINGS
-from asfitted.drawing.walls import wall_shape
+from asfitted.drawing.walls import wall_shape, within_walls
 from asfitted.drawing.words import device_sentence, room_sentence, sentences, unplaced_note
 from asfitted.dwelling.shapes import Dwelling, PlacedFitting
 from asfitted.model.device import Device
@@ -76,13 +76,13 @@ def storey_plan(
     stands = stand_devices(view, devices, dwelling, taken)
     draw_structure(canvas, view, dwelling, storey, storey.rooms, storey.openings, walls, taken)
     draw_fittings(canvas, view, storey.fittings, dwelling, taken)
+    draw_findings(canvas, view, shown, view.path(within_walls(storey)), taken)
     for room in storey.rooms:
         draw_ridge(canvas, view, room, taken)
     for chain in chains:
         draw_chain(canvas, view, bounds, chain, FIRST + offs[chain.side], taken)
     draw_overall(canvas, view, bounds, "south", SECOND + offs["south"], taken)
     draw_overall(canvas, view, bounds, "west", SECOND + offs["west"], taken)
-    draw_findings(canvas, view, shown, taken)
     draw_devices(canvas, view, dwelling, devices, stands, taken)
     for room in sorted(storey.rooms, key=lambda room: room.area):
         draw_label(canvas, view, room, taken)
@@ -103,7 +103,9 @@ def kinds_used(devices: Mapping[str, Device], dwelling: Dwelling, fittings: Iter
     """Give the lines of the legend for the symbols that a drawing shows, in the order of the symbol set."""
     placed = {device.kind for tag, device in devices.items() if dwelling.spots[tag].point is not None}
     fixed = {fitting.fitting.kind for fitting in fittings if fitting.shape is not None}
+    views = any(coverage(device, dwelling.spots[tag], dwelling) for tag, device in devices.items())
     return [
         *(Entry(kind, kind) for kind in DEVICES if kind in placed),
+        *([Entry("view", "view of a motion detector")] if views else []),
         *(Entry(kind, kind.replace("-", " ")) for kind in FITTINGS if kind in fixed),
     ]

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from shapely import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
-from asfitted.drawing.canvas import Canvas, View
+from asfitted.drawing.canvas import XY, Canvas, View
 from asfitted.drawing.chains import FIRST, Bounds, extend
 from asfitted.drawing.drawing import Drawing, TitleBlock
 from asfitted.drawing.fittings import draw_fittings
@@ -81,14 +81,14 @@ def room_diagram(
     draw_structure(canvas, view, dwelling, storey, [room], openings, walls, taken)
     draw_fittings(canvas, view, fittings, dwelling, taken)
     _draw_neighbours(canvas, view, dwelling, room, storey, taken)
-    draw_ridge(canvas, view, room, taken)
-    draw_findings(canvas, view, shown, taken, beside=3.4)
-    _draw_sizes(canvas, view, room, walls.bounds, _sides_outside(devices, dwelling), taken)
     tapes = tapes_of(view, devices, dwelling, stands)
     for tape in tapes:
         taken.take(Box.over([tape.start, tape.end], 0.2), 0.4)
+    told = draw_findings(canvas, view, shown, view.path(room.outline), taken, beside=3.4)
+    draw_ridge(canvas, view, room, taken)
+    _draw_sizes(canvas, view, room, walls.bounds, _sides_outside(devices, dwelling), taken)
     draw_devices(canvas, view, dwelling, devices, stands, taken, heights=True)
-    draw_tapes(canvas, tapes, taken)
+    draw_tapes(canvas, tapes, told, taken)
     draw_label(canvas, view, room, taken)
     draw_sheet(canvas, sheet, block, home.home.plan_north)
     return Drawing(canvas.name, canvas.svg(), sheet.width, sheet.height, view.scale, title, description)
@@ -118,7 +118,7 @@ def _beyond(reach: Bounds, walls: Bounds) -> tuple[float, float, float, float]:
 def _margins(room: RoomShape, doors: Sequence[PlacedOpening], outside: set[Side], over: set[Side]) -> Margins:
     """Keep paper free where a neighbour is named, where a device is outside, and for the dimensions.
 
-    Where a door stands open beyond the walls, on the sides ``over``, it has made room for them already.
+    Where a door stands open beyond the walls, on the sides ``over``, it has made room for the dimensions already.
     """
     more: dict[Side, float] = {"north": 4.0, "east": 4.0, "south": FIRST + 4.0, "west": FIRST + 4.5}
     if not _is_rectangle(room):
@@ -127,7 +127,7 @@ def _margins(room: RoomShape, doors: Sequence[PlacedOpening], outside: set[Side]
         if opening.wall:
             side = _outward_side(opening, room.id)
             more[side] = max(more[side], 6.0)
-    more |= dict.fromkeys(over, 3.0)
+    more |= dict.fromkeys(over, 6.0)
     for side in outside:
         more[side] = max(more[side], FIRST + OUTSIDE + 4.5)
     return Margins(more["west"], more["north"], more["east"], more["south"])
@@ -200,7 +200,7 @@ def _rectangle_size(
 def _draw_neighbours(
     canvas: Canvas, view: View, dwelling: Dwelling, room: RoomShape, storey: StoreyShape, taken: Taken
 ) -> None:
-    """Name what is beyond each door, in small italics."""
+    """Name what is beyond each door, in small italics, beyond its leaf as it stands open."""
     inside = storey.storey.walls.inside.thickness
     for opening in storey.openings:
         if not opening.is_door or room.id not in opening.rooms or opening.wall is None:
@@ -215,7 +215,8 @@ def _draw_neighbours(
         vx, vy = SIDE_VECTORS[_outward_side(opening, room.id)]
         upright = bool(vx)
         wide, high = width_of(words, "d-neighbour"), SIZES["d-neighbour"]
-        steps = [1.2 + high / 2 + more for more in (0.0, 2.0, 4.0, 6.0)]
+        clear = 1.2 + high / 2 + view.length(_opens_out(opening, inside, (vx, vy)))
+        steps = [clear + more for more in (0.0, 2.0, 4.0, 6.0)]
         spots = [(middle[0] + vx * step, middle[1] - vy * step) for step in steps]
         boxes = [Box.around(spot, high if upright else wide, wide if upright else high) for spot in spots]
         index, _ = taken.best(boxes)
@@ -223,3 +224,11 @@ def _draw_neighbours(
         x, y = spots[index]
         at = (x + high * 0.3, y) if upright else (x, y + high * 0.3)
         canvas.text("text", at, words, "d-neighbour", anchor="middle", turn=-90.0 if upright else 0.0)
+
+
+def _opens_out(opening: PlacedOpening, inside: float, way: XY) -> float:
+    """Give how far in metres the leaf of an opening stands out in a direction."""
+    if opening.opening.kind != "door":
+        return 0.0
+    swing = swing_of(opening, inside)
+    return max(0.0, (swing.tip[0] - swing.hinge[0]) * way[0] + (swing.tip[1] - swing.hinge[1]) * way[1])

@@ -23,6 +23,9 @@ from asfitted.rules.finding import Finding
 ROOF, FLOOR = 0.20, 0.20
 """Metres drawn for the thickness of roof and floor, which the record does not give: only how they are drawn."""
 
+LEAST_MOVE = 0.015
+"""Metres by which an alarm must move across the section for an arrow to show it."""
+
 
 def ceiling_section(
     dwelling: Dwelling, room_id: str, home: Home, block: TitleBlock, findings: Sequence[Finding] = ()
@@ -61,7 +64,7 @@ def ceiling_section(
     sheet = lay_out(
         bounds,
         Margins(12.0, 5.0 + 6.0 * len(placed), 12.0, deep + 6.0),
-        [*kinds_used(devices, dwelling, ()), *legend_of(shown)],
+        [*kinds_used(devices, dwelling, ()), *legend_of(shown, _drawn(profile, placed, shown))],
         [*unplaced_note(devices, dwelling.spots), "The thickness of roof and floor is not surveyed."],
     )
     view = sheet.view
@@ -250,27 +253,43 @@ def _draw_findings(
     canvas: Canvas, view: View, profile: Profile, placed: dict[str, Spot], shown: Sequence[Finding]
 ) -> None:
     """Draw the clear distance round an alarm, and where it should go, as they look in the section."""
+    inner = [(profile.start, 0.0), *profile.line, (profile.end, 0.0)]
+    canvas.window("rings", polyline([view.at(p) for p in inner], closed=True))
     for finding in shown:
-        mark, spot = finding.mark, placed[finding.subject.id]
+        mark = finding.mark
         assert mark is not None
-        assert spot.point is not None
-        assert spot.z is not None
         at = view.at((along_axis(profile, mark.at), profile.height(along_axis(profile, mark.at))))
-        if mark.radius:
+        if mark.radius and finding.limit.value:
+            # The mark's radius is that of the plan; in a section the distance asked for shows at its full length.
+            asked = finding.limit.value
             canvas.circle(
                 "clearances",
                 at,
-                view.length(mark.radius),
+                view.length(asked),
                 f"d-mark d-mark-{SHOWN[finding.verdict]}",
-                radius=num(mark.radius),
+                within="rings",
+                radius=num(asked),
             )
-        if mark.move_to is not None:
-            along = along_axis(profile, mark.move_to)
-            end = view.at((along, profile.height(along)))
-            start = view.at((along_axis(profile, spot.point), spot.z))
-            if hypot(end[0] - start[0], end[1] - start[1]) > 0.3:
-                arrow(canvas, "clearances", start, end, "d-mark", "d-mark-head")
-                canvas.circle("clearances", end, 0.9, "d-mark")
+        if move := _move(profile, placed, finding):
+            start, end = view.at(move[0]), view.at(move[1])
+            arrow(canvas, "clearances", start, end, "d-mark", "d-mark-head")
+            canvas.circle("clearances", end, 0.9, "d-mark")
+
+
+def _move(profile: Profile, placed: dict[str, Spot], finding: Finding) -> tuple[XY, XY] | None:
+    """Give from where to where an alarm should move, in metres of the section; None where that does not show in it."""
+    mark, spot = finding.mark, placed[finding.subject.id]
+    if mark is None or mark.move_to is None or spot.point is None or spot.z is None:
+        return None
+    along = along_axis(profile, mark.move_to)
+    start, end = (along_axis(profile, spot.point), spot.z), (along, profile.height(along))
+    return (start, end) if hypot(end[0] - start[0], end[1] - start[1]) > LEAST_MOVE else None
+
+
+def _drawn(profile: Profile, placed: dict[str, Spot], shown: Sequence[Finding]) -> frozenset[str]:
+    """Give which parts of marks the section shows."""
+    moves = any(_move(profile, placed, finding) for finding in shown)
+    return frozenset({"ring", "move"} if moves else {"ring"})
 
 
 def _tag(canvas: Canvas, tag: str, stood: Stand, taken: Taken) -> None:

@@ -7,6 +7,7 @@ from math import ceil, cos, radians, sin
 from asfitted.drawing.canvas import Canvas, View, num, polyline
 from asfitted.drawing.drawing import TitleBlock
 from asfitted.drawing.lettering import SIZES, shortened, width_of, wrapped
+from asfitted.drawing.samples import SAMPLES, draw_sample
 from asfitted.drawing.symbols import put
 from asfitted.drawing.words import capital
 
@@ -38,11 +39,11 @@ class Margins:
 
 @dataclass(frozen=True)
 class Entry:
-    """One line of the legend: the kind whose symbol it shows, and its words. Kinds of ``mark`` show a line."""
+    """One line of the legend: the kind whose symbol or sample it shows, its words, and the line of a sample."""
 
     kind: str
     words: str
-    mark: bool = False
+    line: str = "fails"
 
 
 @dataclass(frozen=True)
@@ -187,8 +188,8 @@ def _legend(canvas: Canvas, sheet: Sheet, top: float) -> float:
     for index, entry in enumerate(sheet.legend):
         column, row = divmod(index, rows)
         x, y = _EDGE + sum(sheet.columns[:column]), top + row * _ROW + _ROW / 2 - 0.2
-        if entry.mark:
-            canvas.line("frame", [(x + 1.0, y), (x + 7.6, y)], f"d-mark d-mark-{entry.kind}", legend=entry.kind)
+        if entry.kind in SAMPLES:
+            draw_sample(canvas, entry.kind, x + 1.0, y, entry.line)
         else:
             turned = entry.kind == "motion detector"
             put(canvas, "frame", entry.kind, (x + 4.3, y + (2.0 if turned else 0.0)), legend=entry.kind)

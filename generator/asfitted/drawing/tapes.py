@@ -7,6 +7,7 @@ from math import hypot
 from asfitted.drawing.canvas import XY, Canvas, View
 from asfitted.drawing.lettering import Taken
 from asfitted.drawing.lines import dimension
+from asfitted.drawing.overlay import Told
 from asfitted.drawing.standing import Stand
 from asfitted.dwelling.shapes import SIDE_VECTORS, Dwelling, Wall
 from asfitted.model.device import Device
@@ -48,8 +49,8 @@ def tapes_of(view: View, devices: Mapping[str, Device], dwelling: Dwelling, stan
     return tapes
 
 
-def draw_tapes(canvas: Canvas, tapes: Sequence[Tape], taken: Taken) -> None:
-    """Draw the distances with their figures; one that two devices share, once."""
+def draw_tapes(canvas: Canvas, tapes: Sequence[Tape], told: Sequence[Told], taken: Taken) -> None:
+    """Draw the distances with their figures; one that two devices share, once, and no figure ``told`` by a mark."""
     drawn: set[tuple[XY, XY]] = set()
     for tape in tapes:
         if (tape.start, tape.end) in drawn:
@@ -62,7 +63,7 @@ def draw_tapes(canvas: Canvas, tapes: Sequence[Tape], taken: Taken) -> None:
             canvas,
             tape.start,
             tape.end,
-            f"{tape.metres:.2f}",
+            "" if any(_is_told(tape, other) for other in told) else f"{tape.metres:.2f}",
             taken,
             line="d-tape",
             tick="d-tape-tick",
@@ -71,6 +72,13 @@ def draw_tapes(canvas: Canvas, tapes: Sequence[Tape], taken: Taken) -> None:
             tape=tape.tag,
             side=tape.side,
         )
+
+
+def _is_told(tape: Tape, told: Told) -> bool:
+    """Tell whether a mark gives the same figure of the same distance."""
+    ends = zip((tape.start, tape.end), (told.start, told.end), strict=True)
+    same = all(hypot(a[0] - b[0], a[1] - b[1]) < 0.5 for a, b in ends)
+    return same and told.figure == f"{tape.metres:.2f}"
 
 
 def _along(wall: Wall, side: Side) -> XY:

@@ -19,8 +19,7 @@ def wall_shape(storey: StoreyShape, openings: Iterable[PlacedOpening]) -> BaseGe
     """
     make = storey.storey.walls
     rooms = union_all([room.outline for room in storey.rooms])
-    reach = THICKEST_WALL / 2 + ON_ONE_LINE
-    closed = rooms.buffer(reach, join_style="mitre").buffer(-reach, join_style="mitre").union(rooms)
+    closed = within_walls(storey)
     walls = closed.buffer(make.outside.thickness, join_style="mitre").difference(rooms)
     shared = [
         LineString([wall.at(face.start), wall.at(face.end)]).buffer(make.inside.thickness / 2, cap_style="square")
@@ -32,6 +31,13 @@ def wall_shape(storey: StoreyShape, openings: Iterable[PlacedOpening]) -> BaseGe
     walls = union_all([walls, *(line.intersection(closed) for line in shared)])
     cuts = [jambs(opening, make.inside.thickness).shape for opening in openings if opening.wall]
     return (walls.difference(union_all(cuts)) if cuts else walls).normalize()
+
+
+def within_walls(storey: StoreyShape) -> BaseGeometry:
+    """Give what is inside the outer walls of a storey: its rooms and the space between them."""
+    rooms = union_all([room.outline for room in storey.rooms])
+    reach = THICKEST_WALL / 2 + ON_ONE_LINE
+    return rooms.buffer(reach, join_style="mitre").buffer(-reach, join_style="mitre").union(rooms)
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ class Firm:
     hours: str = ""
     emergency: str = "112"
     note: str = ""
+    gas: str = ""
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 import tomllib
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -11,11 +12,12 @@ from asfitted.pages.figures import diagrams, plans
 from asfitted.pages.render import long_date, render
 from asfitted.pages.site import Nav, Site, base_tree
 from asfitted.pages.views.dates import rounds, year_ahead
-from asfitted.pages.views.devices import DeviceCard, device_cards
+from asfitted.pages.views.devices import DeviceCard, device_cards, was_shown
 from asfitted.pages.views.overview import overview
-from asfitted.pages.views.rooms import RoomView, room_views, ways_out
+from asfitted.pages.views.rooms import RoomView, burns_gas, room_views, ways_out
 from asfitted.pages.views.visits import visit_lines
-from asfitted.pages.wording import kinds
+from asfitted.pages.wording import as_shown, kinds
+from asfitted.upkeep.task import Task
 
 
 def household_tree(dossier: Dossier, firm: Firm) -> dict[str, str | bytes]:
@@ -29,6 +31,7 @@ def household_tree(dossier: Dossier, firm: Firm) -> dict[str, str | bytes]:
         The tree: ``mkdocs.yml``, ``overrides/`` and ``docs/`` with pages, drawings, calendar and assets. The same
         dossier and firm give the same bytes.
     """
+    dossier = replace(dossier, tasks=_tasks(dossier))
     cards = device_cards(dossier)
     rooms = room_views(dossier.dwelling, cards)
     label = dossier.home.home.label
@@ -44,6 +47,15 @@ def household_tree(dossier: Dossier, firm: Firm) -> dict[str, str | bytes]:
         | _room_pages(dossier, rooms)
         | _other_pages(dossier, firm, cards)
         | {"docs/calendar.ics": _calendar(dossier)}
+    )
+
+
+def _tasks(dossier: Dossier) -> tuple[Task, ...]:
+    """Give the tasks, told so that a household to whom nothing was shown yet can do them."""
+    shown = was_shown(dossier)
+    return tuple(
+        replace(task, interval=replace(task.interval, how=as_shown(task.interval.how, shown=shown)))
+        for task in dossier.tasks
     )
 
 
@@ -94,6 +106,7 @@ def _other_pages(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> d
         "sounds": {
             "families": families,
             "ways": ways_out(dossier.dwelling),
+            "burns_gas": burns_gas(dossier.dwelling),
             "sounds": [words for kind, words in kinds().items() if kind in present],
             "cards": cards,
         },

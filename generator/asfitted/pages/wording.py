@@ -1,5 +1,6 @@
 """The plain words a household reads: kinds of device, places, results, spans of time."""
 
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ from asfitted.model.visit import Test
 from asfitted.model.words import DEVICE_KINDS, DeviceKind, VisitKind
 
 _SPANS = ((31_557_600, "year"), (2_629_800, "month"), (86_400, "day"), (3_600, "hour"), (60, "minute"), (1, "second"))
+_SHOWN = re.compile(r"(,?) as you were shown(,?)")
 _FIXED = {"ceiling": "On the ceiling", "wall": "On the wall", "corner": "In a corner", "floor": "On the floor"}
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
@@ -27,6 +29,7 @@ class KindWords:
     test: tuple[str, ...]
     sound: str
     care: str
+    linked: str = ""
 
     @property
     def plural(self) -> str:
@@ -51,6 +54,13 @@ def results() -> Mapping[str, Mapping[str, str]]:
 @cache
 def _data(name: str) -> dict[str, Any]:
     return tomllib.loads((files("asfitted.pages") / "data" / f"{name}.toml").read_text(encoding="utf-8"))
+
+
+def as_shown(text: str, *, shown: bool) -> str:
+    """Give an instruction to a household; one that nobody has shown how is told to ask instead."""
+    return (
+        text if shown else _SHOWN.sub(lambda found: " (ask your installer how)" + ("" if found[1] else found[2]), text)
+    )
 
 
 def number(count: int) -> str:

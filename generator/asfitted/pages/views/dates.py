@@ -1,4 +1,4 @@
-"""What a household is shown of the tasks: what to do, how often, and the dates of the next twelve months."""
+"""What a household is shown of the tasks: what to do, how often, and the dates up to a year on."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -93,20 +93,21 @@ def rounds(tasks: Iterable[Task], who: str, on: date) -> tuple[Round, ...]:
 
 
 def next_days(tasks: Iterable[Task], on: date, count: int = 3) -> tuple[DayOfJobs, ...]:
-    """Give the next days on which something is due, what is overdue first. What comes every week is left out."""
-    steady = [task for task in tasks if not task.interval.weeks]
-    last = max((task.due for task in steady), default=on)
-    return _days(jobs(steady, on, last))[:count]
+    """Give the next days on which something is due, what is overdue first. What comes every week is left out.
+
+    What comes again and again counts once, on its next day, so that a monthly test hides nothing rarer.
+    """
+    return _days(jobs((task for task in tasks if not task.interval.weeks), on))[:count]
 
 
 def year_ahead(tasks: Iterable[Task], on: date) -> tuple[Month, ...]:
-    """Give the twelve months from the month of a day on, each with what falls due in it.
+    """Give the months from a day to the same day a year on, both included, each with what falls due in it.
 
     What is overdue stands in the first month. Tasks that recur weekly are left out: they would hide the rest.
     """
     start = on.replace(day=1)
-    end = start + relativedelta(months=12, days=-1)
-    months: dict[date, list[DayOfJobs]] = {start + relativedelta(months=n): [] for n in range(12)}
+    end = on + relativedelta(months=12)
+    months: dict[date, list[DayOfJobs]] = {start + relativedelta(months=n): [] for n in range(13)}
     for day in _days(jobs((task for task in tasks if not task.interval.weeks), on, end)):
         if day.due <= end:
             months[max(day.due, start).replace(day=1)].append(day)

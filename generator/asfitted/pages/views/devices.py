@@ -1,5 +1,6 @@
 """What a household is shown of each device: what it is, where, whether it worked, and what comes next."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -10,6 +11,7 @@ from asfitted.model.visit import Test
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.wording import (
     KindWords,
+    as_shown,
     battery_words,
     kinds,
     place_words,
@@ -17,18 +19,21 @@ from asfitted.pages.wording import (
     room_words,
     sentence,
 )
+from asfitted.rules.finding import Verdict
 
 State = Literal["works", "fails", "untested"]
 STATES: dict[State, str] = {"works": "Worked", "fails": "Did not work", "untested": "Not tested yet"}
 
 NOT_PLACED = "Not yet placed"
+NOT_CONNECTED = "Battery not connected"
 
 
 @dataclass(frozen=True, slots=True)
 class DeviceCard:
     """One device. ``said`` is what its last test showed, clause by clause; dates are None where the record has none.
 
-    ``room`` is None while the device has no place yet.
+    ``room`` is None while the device has no place yet, and ``drawn`` False while no drawing can show where in the room.
+    ``wrong`` says what is not right about it, and nothing where all is; ``steps`` are those of its test.
     """
 
     tag: str
@@ -38,6 +43,9 @@ class DeviceCard:
     place: str
     room: str | None
     room_name: str
+    drawn: bool
+    wrong: str
+    steps: tuple[str, ...]
     state: State
     tested: date | None
     said: tuple[str, ...]
@@ -60,15 +68,32 @@ class DeviceCard:
 def device_cards(dossier: Dossier) -> tuple[DeviceCard, ...]:
     """Give every device, storey by storey and room by room, in the order of the record; last those without a place."""
     order: dict[str | None, int] = {room: place for place, room in enumerate(dossier.dwelling.rooms)}
-    cards = [_card(dossier, tag) for tag in dossier.home.devices]
+    short, shown = shortfalls(dossier), was_shown(dossier)
+    cards = [_card(dossier, tag, short.get(("device", tag), ""), shown=shown) for tag in dossier.home.devices]
     return tuple(sorted(cards, key=lambda card: order.get(card.room, len(order))))
 
 
-def _card(dossier: Dossier, tag: str) -> DeviceCard:
+def shortfalls(dossier: Dossier) -> Mapping[tuple[str, str], str]:
+    """Give in plain words what does not conform and a household would want to know, by kind and id of the subject."""
+    found: dict[tuple[str, str], dict[str, None]] = {}
+    for finding in dossier.findings:
+        if finding.verdict is Verdict.FAILS and finding.rule.plain:
+            found.setdefault((finding.subject.kind, finding.subject.id), {})[finding.rule.plain] = None
+    return {subject: " ".join(said) for subject, said in found.items()}
+
+
+def was_shown(dossier: Dossier) -> bool:
+    """Whether anything was handed over or shown to the household by the day of the pages."""
+    return any(visit.handed_over for visit in standing(dossier.home.visits, dossier.on))
+
+
+def _card(dossier: Dossier, tag: str, wrong: str, *, shown: bool) -> DeviceCard:
     device, spot = dossier.home.devices[tag], dossier.dwelling.spots.get(tag)
     words = kinds()[device.kind]
     tested, test = _last_test(dossier, tag)
     tasks = dossier.tasks_of(tag)
+    unplugged = device.standby_battery is False
+    steps = [*words.test, words.linked] if words.linked and device.linked else words.test
     return DeviceCard(
         tag=tag,
         device=device,
@@ -77,12 +102,17 @@ def _card(dossier: Dossier, tag: str) -> DeviceCard:
         place=place_words(dossier.dwelling, spot) if spot else NOT_PLACED,
         room=spot.room if spot else None,
         room_name=sentence(room_words(dossier.dwelling, spot.room)) if spot else NOT_PLACED,
+        drawn=spot is not None and spot.point is not None,
+        wrong=wrong,
+        steps=tuple(as_shown(step, shown=shown) for step in steps),
         state="untested" if test is None else "works" if test.outcome else "fails",
         tested=tested,
         said=tuple(result_words(test)) if test else (),
-        battery=battery_words(device.battery),
+        battery=NOT_CONNECTED if unplugged else battery_words(device.battery),
         test_due=min((t.due for t in tasks if t.interval.who == "household" and t.interval.tested_by), default=None),
-        battery_due=min((t.due for t in tasks if t.interval.counts_from == "battery"), default=None),
+        battery_due=None
+        if unplugged
+        else min((t.due for t in tasks if t.interval.counts_from == "battery"), default=None),
         replace_due=min((t.due for t in tasks if t.once), default=device.replace_by),
     )
 

@@ -6,18 +6,21 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from asfitted.model.standing import standing as visits_made
 from asfitted.pages.dossier import Dossier, Firm
 from asfitted.pages.views.dates import DayOfJobs, jobs, next_days
-from asfitted.pages.views.devices import DeviceCard
+from asfitted.pages.views.devices import DeviceCard, shortfalls
+from asfitted.pages.views.visits import VisitLine, visit_lines
 from asfitted.pages.wording import counted, kinds, listed, number, sentence
 from asfitted.rules.finding import Finding, Verdict
 
-Standing = Literal["well", "open", "attention", "planned"]
+Standing = Literal["well", "open", "attention", "planned", "unfinished"]
 HEADLINES: dict[Standing, str] = {
     "well": "All well",
     "open": "Something left to do",
     "attention": "Something did not work",
-    "planned": "Not finished yet",
+    "planned": "Not in use yet",
+    "unfinished": "The work is not finished",
 }
 
 
@@ -52,7 +55,11 @@ class Protection:
 
 @dataclass(frozen=True, slots=True)
 class Overview:
-    """What the first page shows."""
+    """What the first page shows.
+
+    While the work is unfinished, ``try_now`` are the alarms that the household can press today and ``last_visit`` is
+    the firm's latest.
+    """
 
     standing: Standing
     answer: str
@@ -60,7 +67,9 @@ class Overview:
     untested: tuple[DeviceCard, ...]
     to_do: tuple[Note, ...]
     agreed: tuple[Agreed, ...]
-    unmeasured: int
+    unmeasured: bool
+    try_now: tuple[DeviceCard, ...]
+    last_visit: VisitLine | None
     late: int
     coming: tuple[DayOfJobs, ...]
     protection: tuple[Protection, ...]
@@ -77,7 +86,8 @@ def overview(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> Overv
     untested = tuple(card for card in cards if card.state == "untested")
     to_do = tuple(_to_do(dossier))
     late = len([job for job in jobs(dossier.tasks, dossier.on) if job.due < dossier.on])
-    standing = _standing(cards, broken, untested, open_points=len(to_do) + late)
+    unfinished = bool(cards) and not _commissioned(dossier)
+    standing = "unfinished" if unfinished else _standing(cards, broken, untested, open_points=len(to_do) + late)
     return Overview(
         standing=standing,
         answer=_answer(standing, firm, cards, broken, _left(untested, to_do, late)),
@@ -85,11 +95,22 @@ def overview(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> Overv
         untested=untested,
         to_do=to_do,
         agreed=tuple(_agreed(dossier, f) for f in dossier.findings if f.verdict is Verdict.VARIATION),
-        unmeasured=dossier.count(Verdict.NOT_VERIFIED),
+        unmeasured=dossier.count(Verdict.NOT_VERIFIED) > 0,
+        try_now=tuple(card for card in cards if _fitted_alarm(dossier, card)) if unfinished else (),
+        last_visit=next((line for line in visit_lines(dossier) if not line.own), None) if unfinished else None,
         late=late,
         coming=next_days(dossier.tasks, dossier.on),
         protection=tuple(_protection(dossier)),
     )
+
+
+def _commissioned(dossier: Dossier) -> bool:
+    return any(visit.kind == "commissioning" for visit in visits_made(dossier.home.visits, dossier.on))
+
+
+def _fitted_alarm(dossier: Dossier, card: DeviceCard) -> bool:
+    fitted = card.device.fitted
+    return card.device.is_fire and card.room is not None and (fitted is None or fitted <= dossier.on)
 
 
 def _standing(
@@ -108,6 +129,11 @@ def _answer(
     who = firm.name or "Your installer"
     if not cards:
         return "No devices have been fitted yet; these pages show the home as surveyed."
+    if standing == "unfinished":
+        return (
+            "Do not rely on these alarms yet, and keep your old alarms in place. "
+            f"Call {firm.name or 'your installer'} if the next day of work is not agreed."
+        )
     if standing == "planned":
         return "Nothing here has been tested yet. Do not rely on it until it has been."
     if standing == "attention":
@@ -137,12 +163,7 @@ def _left(untested: Sequence[DeviceCard], to_do: Sequence[Note], late: int) -> l
 
 def _to_do(dossier: Dossier) -> list[Note]:
     """Give what falls short and what a household would want to know of it; each thing once."""
-    found: dict[str, list[str]] = {}
-    for finding in dossier.findings:
-        if finding.verdict is Verdict.FAILS and finding.rule.plain:
-            said = found.setdefault(_about(dossier, finding), [])
-            said += [finding.rule.plain] if finding.rule.plain not in said else []
-    return [Note(about, " ".join(said)) for about, said in found.items()]
+    return [Note(_about(dossier, kind, name), says) for (kind, name), says in shortfalls(dossier).items()]
 
 
 def _agreed(dossier: Dossier, finding: Finding) -> Agreed:
@@ -150,15 +171,15 @@ def _agreed(dossier: Dossier, finding: Finding) -> Agreed:
     if variation is None:
         raise ValueError(f"{finding.rule.id}: a variation without what was agreed")
     says = finding.rule.plain or sentence(f"{finding.rule.title}.")
-    return Agreed(_about(dossier, finding), says, variation.why, variation.agreed, variation.on, variation.until)
+    about = _about(dossier, finding.subject.kind, finding.subject.id)
+    return Agreed(about, says, variation.why, variation.agreed, variation.on, variation.until)
 
 
-def _about(dossier: Dossier, finding: Finding) -> str:
-    subject = finding.subject
-    if subject.kind == "device" and subject.id in dossier.home.devices:
-        return f"{subject.id}, {kinds()[dossier.home.devices[subject.id].kind].name}"
-    if subject.kind == "room" and subject.id in dossier.dwelling.rooms:
-        return sentence(dossier.dwelling.rooms[subject.id].room.called)
+def _about(dossier: Dossier, kind: str, name: str) -> str:
+    if kind == "device" and name in dossier.home.devices:
+        return f"{name}, {kinds()[dossier.home.devices[name].kind].name}"
+    if kind == "room" and name in dossier.dwelling.rooms:
+        return sentence(dossier.dwelling.rooms[name].room.called)
     return "The home as a whole"
 
 

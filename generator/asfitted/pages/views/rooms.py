@@ -45,6 +45,11 @@ def room_views(dwelling: Dwelling, cards: Sequence[DeviceCard]) -> tuple[RoomVie
     )
 
 
+def burns_gas(dwelling: Dwelling) -> bool:
+    """Whether anything in the home burns gas, as far as the record says."""
+    return any(placed.fitting.burns == "gas" for storey in dwelling.storeys for placed in storey.fittings)
+
+
 def ways_out(dwelling: Dwelling) -> tuple[WayOut, ...]:
     """Give the doors that lead out of the dwelling, storey by storey."""
     return tuple(

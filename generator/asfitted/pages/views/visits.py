@@ -21,7 +21,7 @@ class Tested:
 
 @dataclass(frozen=True, slots=True)
 class VisitLine:
-    """One visit."""
+    """One visit; ``own`` where the household tested by itself."""
 
     day: date
     what: str
@@ -33,6 +33,7 @@ class VisitLine:
     report: date | None
     corrects: date | None
     note: str
+    own: bool
 
 
 def visit_lines(dossier: Dossier) -> tuple[VisitLine, ...]:
@@ -53,6 +54,7 @@ def _line(dossier: Dossier, visit: Visit) -> VisitLine:
         report=visit.report,
         corrects=visit.corrects,
         note=visit.note or "",
+        own=visit.kind == "household test",
     )
 
 
