@@ -20,14 +20,14 @@ SETTINGS: dict[DeviceKind, tuple[str, ...]] = {
     "smoke alarm": _FIRE,
     "heat alarm": _FIRE,
     "carbon monoxide alarm": _FIRE,
-    "motion detector": ("field", "range", "turned_over", "pets_up_to"),
-    "opening contact": ("gap", "signals_at", "sensor_on", "edge"),
-    "glass-break detector": ("range",),
-    "flood detector": (),
+    "motion detector": ("mode", "field", "range", "turned_over", "pets_up_to"),
+    "opening contact": ("mode", "gap", "signals_at", "sensor_on", "edge"),
+    "glass-break detector": ("mode", "range"),
+    "flood detector": ("mode",),
     "indoor sounder": ("cut_off",),
     "outdoor sounder": ("cut_off",),
     "keypad": (),
-    "control unit": ("wired_to", "second_path", "standby", "standby_battery"),
+    "control unit": ("wired_to", "second_path", "mobile", "standby", "standby_battery"),
     "repeater": ("standby", "standby_battery"),
     "hold-up button": (),
 }
@@ -80,6 +80,9 @@ class Device(Place):
     enrolled: YesNo | None = Field(None, description="whether the control unit knows it")
     linked: tuple[Tag, ...] = Field((), description="alarms that sound with it")
     power: Literal["mains", "battery"] | None = Field(None, description="what feeds an alarm first")
+    mode: Literal["instant", "delayed", "always"] | None = Field(
+        None, description="whether it alarms at once when the system is set, after the entry time, or even when unset"
+    )
     field: Angle | None = Field(None, description="angle a motion detector looks over")
     range: Length | None = Field(None, description="how far it reaches, as its maker says")
     turned_over: YesNo | None = Field(None, description="hung upside down so that it looks over animals")
@@ -96,6 +99,7 @@ class Device(Place):
     second_path: Literal["mobile", "radio", "none"] | None = Field(
         None, description="the other way an alarm can leave the home"
     )
+    mobile: Literal["2G", "3G", "4G", "5G"] | None = Field(None, description="generation of the mobile network it uses")
     standby: Duration | None = Field(None, description="how long it runs without mains")
     standby_battery: YesNo | None = Field(None, description="whether the battery is in and connected")
     cut_off: Duration | None = Field(None, description="after which a sounder stops by itself")
