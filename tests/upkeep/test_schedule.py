@@ -177,7 +177,9 @@ def test_a_system_is_due_for_commissioning_from_its_first_day_of_fitting_until_i
 def test_a_standby_battery_that_is_not_in_has_no_day_of_change() -> None:
     unit = "CU1: {kind: control unit, in: hall, wall: north, from-west: 1, height: 1.4, standby-battery: {}}"
     assert "change-standby-battery-cu1" in ids(home(unit.replace("{}", "yes")))
-    assert "change-standby-battery-cu1" not in ids(home(unit.replace("{}", "no")))
+    without = ids(home(unit.replace("{}", "no")))
+    assert "change-standby-battery-cu1" not in without
+    assert "hold-without-mains-cu1" not in without
 
 
 def test_a_device_without_a_place_does_not_age_from_a_visit_that_did_not_fit_it() -> None:

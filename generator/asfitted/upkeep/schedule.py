@@ -115,6 +115,8 @@ def _of_a_device(tag: str, device: Device, on: date, visits: Sequence[Visit], an
         interval = _for_its_battery(general, device) if general.counts_from == "battery" else general
         if interval is None or not _in_use(device, on):
             continue
+        if "mains_off" in interval.tested_by and device.standby_battery is False:
+            continue  # nothing would hold it: the rules ask for the battery first
         last, start = last_done(interval, tag, visits, device.fitted), anchor
         if interval.counts_from == "battery" and device.battery:
             put_in = _known(device.battery.fitted, on)
