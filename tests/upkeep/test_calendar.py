@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from icalendar import Calendar
 
 from asfitted.upkeep.calendar import calendar, recurrence, uid
-from asfitted.upkeep.due import coming, due_by, grouped, overdue
+from asfitted.upkeep.due import coming, due_by, grouped
 from asfitted.upkeep.intervals import intervals
 from asfitted.upkeep.schedule import schedule
 from asfitted.upkeep.task import Task
@@ -304,9 +304,7 @@ def test_a_task_of_the_system_has_no_tags() -> None:
     assert group.tags == ()
 
 
-def test_due_by_a_day_includes_the_day_and_overdue_does_not() -> None:
+def test_due_by_a_day_includes_the_day() -> None:
     entry = counted(date(2026, 3, 4), 1)
     assert due_by([entry], entry.due) == (entry,)
     assert due_by([entry], entry.due - timedelta(days=1)) == ()
-    assert overdue([entry], entry.due) == ()
-    assert overdue([entry], entry.due + timedelta(days=1)) == (entry,)

@@ -39,10 +39,6 @@ class Dossier:
         """How many findings have a verdict."""
         return sum(finding.verdict is verdict for finding in self.findings)
 
-    def findings_about(self, subject: str) -> list[Finding]:
-        """Give the findings about a device or a room."""
-        return [finding for finding in self.findings if finding.subject.id == subject]
-
     def tasks_of(self, tag: str | None) -> list[Task]:
         """Give the tasks of a device, or of the system."""
         return [task for task in self.tasks if task.tag == tag]

@@ -51,11 +51,6 @@ def due_by(tasks: Iterable[Task], day: date) -> tuple[Task, ...]:
     return tuple(task for task in tasks if task.due <= day)
 
 
-def overdue(tasks: Iterable[Task], day: date) -> tuple[Task, ...]:
-    """Give the tasks whose due day is past on a day; one due that very day is not overdue."""
-    return tuple(task for task in tasks if task.due < day)
-
-
 def coming(task: Task, until: date) -> Iterator[date]:
     """Give the due day and every later one up to ``until``, each counted from the day the interval starts."""
     if task.once:

@@ -21,8 +21,15 @@ from asfitted.pages.wording import (
 )
 from asfitted.rules.finding import Verdict
 
-State = Literal["works", "fails", "untested"]
-STATES: dict[State, str] = {"works": "Worked", "fails": "Did not work", "untested": "Not tested yet"}
+State = Literal["works", "fails", "partly", "untested"]
+STATES: dict[State, str] = {
+    "works": "Worked",
+    "fails": "Did not work",
+    "partly": "Not fully tested yet",
+    "untested": "Not tested yet",
+}
+PROVES = "device-tested"
+"""The rule that says whether a device is proven."""
 
 NOT_PLACED = "Not yet placed"
 NOT_CONNECTED = "Battery not connected"
@@ -105,7 +112,7 @@ def _card(dossier: Dossier, tag: str, wrong: str, *, shown: bool) -> DeviceCard:
         drawn=spot is not None and spot.point is not None,
         wrong=wrong,
         steps=tuple(as_shown(step, shown=shown) for step in steps),
-        state="untested" if test is None else "works" if test.outcome else "fails",
+        state=_state(dossier, tag, test),
         tested=tested,
         said=tuple(result_words(test)) if test else (),
         battery=NOT_CONNECTED if unplugged else battery_words(device.battery),
@@ -115,6 +122,19 @@ def _card(dossier: Dossier, tag: str, wrong: str, *, shown: bool) -> DeviceCard:
         else min((t.due for t in tasks if t.interval.counts_from == "battery"), default=None),
         replace_due=min((t.due for t in tasks if t.once), default=device.replace_by),
     )
+
+
+def _state(dossier: Dossier, tag: str, test: Test | None) -> State:
+    """Say whether a device is proven: as the rule about its tests judged it, so that no edition contradicts the other.
+
+    A later visit that tried something else does not hide a reading that failed before.
+    """
+    proven = {f.subject.id: f.verdict for f in dossier.findings if f.rule.id == PROVES}.get(tag)
+    if proven is Verdict.FAILS or (test is not None and test.outcome is False):
+        return "fails"
+    if test is None:
+        return "untested"
+    return "partly" if proven is Verdict.NOT_VERIFIED else "works"
 
 
 def _last_test(dossier: Dossier, tag: str) -> tuple[date | None, Test | None]:

@@ -83,7 +83,7 @@ class Overview:
 def overview(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> Overview:
     """Build the first page from what the household must know."""
     broken = tuple(card for card in cards if card.state == "fails")
-    untested = tuple(card for card in cards if card.state == "untested")
+    untested = tuple(card for card in cards if card.state in ("untested", "partly"))
     to_do = tuple(_to_do(dossier))
     late = len([job for job in jobs(dossier.tasks, dossier.on) if job.due < dossier.on])
     unfinished = bool(cards) and not _commissioned(dossier)
@@ -139,7 +139,7 @@ def _answer(
     if standing == "attention":
         names = listed(f"{card.tag} ({card.room_name.lower()})" for card in broken)
         return f"{names} did not work when last tested. {who} has this on record; call if nobody has been in touch."
-    if any(card.state == "untested" for card in cards):
+    if any(card.state in ("untested", "partly") for card in cards):
         worked = "Everything tested so far worked"
     else:
         worked = (
@@ -153,7 +153,9 @@ def _answer(
 def _left(untested: Sequence[DeviceCard], to_do: Sequence[Note], late: int) -> list[str]:
     left = []
     if untested:
-        left.append(counted(len(untested), "device has not been tested yet", "devices have not been tested yet"))
+        left.append(
+            counted(len(untested), "device has not been fully tested yet", "devices have not been fully tested yet")
+        )
     if to_do:
         left.append(counted(len(to_do), "thing is still to be put right", "things are still to be put right"))
     if late:
