@@ -136,3 +136,12 @@ def test_what_is_written_aside_takes_the_place_whole_or_not_at_all(tmp_path: Pat
         (aside / "b").write_text("new", encoding="utf-8")
     assert [path.name for path in target.iterdir()] == ["b"]
     assert [path.name for path in tmp_path.iterdir()] == ["site"]
+
+
+def test_a_device_that_has_no_place_yet_is_listed_as_such_in_both_editions(run: Run, tmp_path: Path) -> None:
+    spare = GOOD.replace("visits:", "  XX1: {kind: heat alarm, name: spare heat alarm}\nvisits:")
+    assert run("build", *ON, homes={"one": spare}).exit_code == 0
+    rooms = (tmp_path / "site/office/homes/one/rooms.html").read_text(encoding="utf-8")
+    assert 'id="not-yet-placed"' in rooms
+    assert 'id="xx1"' in rooms
+    assert "Not yet placed" in (tmp_path / "site/homes/one/devices.html").read_text(encoding="utf-8")

@@ -1,9 +1,10 @@
 """The visits as they stand: corrections applied, since the record itself is append-only."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 
-from asfitted.model.visit import Visit
+from asfitted.model.device import Device
+from asfitted.model.visit import Test, Visit
 
 
 def standing(visits: Iterable[Visit], on: date) -> tuple[Visit, ...]:
@@ -44,3 +45,18 @@ def standing(visits: Iterable[Visit], on: date) -> tuple[Visit, ...]:
         ]
         found.append(correction.model_copy(update={"date": day, "corrects": None}))
     return tuple(sorted(found, key=lambda visit: visit.date))
+
+
+def tests_of(tag: str, device: Device, visits: Sequence[Visit]) -> list[tuple[Visit, Test]]:
+    """Give the tests of a device since it was fitted, in the order of the visits: one before was made on another.
+
+    Args:
+        tag: the device's tag.
+        device: the device as it is now.
+        visits: as :func:`standing` gives them.
+    """
+    return [
+        (visit, visit.tests[tag])
+        for visit in visits
+        if tag in visit.tests and (device.fitted is None or visit.date >= device.fitted)
+    ]

@@ -16,7 +16,7 @@ from asfitted.pages.views.office_findings import findings_by_room
 from asfitted.pages.views.office_home import home_view
 from asfitted.pages.views.office_homes import counts, folder, home_rows
 from asfitted.pages.views.office_record import record_parts
-from asfitted.pages.views.office_rooms import storeys
+from asfitted.pages.views.office_rooms import storeys, unplaced
 from asfitted.pages.views.office_short import shortfalls
 from asfitted.pages.views.office_visits import evidence, variation_views, visit_views
 from asfitted.rules.catalogue import DEFAULT_SET, FAMILIES, Rule, catalogue
@@ -185,6 +185,7 @@ def _home(dossier: Dossier) -> dict[str, str | bytes]:
         "rooms.md": render(
             "office/rooms.md",
             storeys=storeys(dossier),
+            unplaced=unplaced(dossier),
             judged={room.id for room in rooms},
             drawings=of_rooms,
             **shared,

@@ -8,7 +8,7 @@ from functools import cached_property
 from asfitted.dwelling.shapes import Dwelling, Spot
 from asfitted.model.device import Device
 from asfitted.model.home import Home, Pet
-from asfitted.model.standing import standing
+from asfitted.model.standing import standing, tests_of
 from asfitted.model.visit import Test, Visit
 from asfitted.rules.finding import Subject
 
@@ -70,13 +70,8 @@ class Case:
         return standing(self.home.visits, self.on)
 
     def tests_of(self, tag: str) -> list[tuple[Visit, Test]]:
-        """Give the tests of a device since it was fitted, earliest first: one before was made on another."""
-        fitted = self.home.devices[tag].fitted
-        return [
-            (visit, visit.tests[tag])
-            for visit in self.visits
-            if tag in visit.tests and (fitted is None or visit.date >= fitted)
-        ]
+        """Give the tests of a device since it was fitted, earliest first."""
+        return tests_of(tag, self.home.devices[tag], self.visits)
 
     def pets_in(self, room: str) -> list[Pet]:
         """Give the animals that roam a room; one whose rooms are not recorded roams all."""

@@ -1,13 +1,13 @@
 """What a household is shown of each device: what it is, where, whether it worked, and what comes next."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 from asfitted.model.device import Device
-from asfitted.model.standing import standing
-from asfitted.model.visit import Test
+from asfitted.model.standing import standing, tests_of
+from asfitted.model.visit import Test, Visit
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.wording import (
     KindWords,
@@ -19,6 +19,7 @@ from asfitted.pages.wording import (
     room_words,
     sentence,
 )
+from asfitted.rules.checks.evidence import PROVES
 from asfitted.rules.finding import Verdict
 
 State = Literal["works", "fails", "partly", "untested"]
@@ -28,8 +29,6 @@ STATES: dict[State, str] = {
     "partly": "Not fully tested yet",
     "untested": "Not tested yet",
 }
-PROVES = "device-tested"
-"""The rule that says whether a device is proven."""
 
 NOT_PLACED = "Not yet placed"
 NOT_CONNECTED = "Battery not connected"
@@ -76,7 +75,8 @@ def device_cards(dossier: Dossier) -> tuple[DeviceCard, ...]:
     """Give every device, storey by storey and room by room, in the order of the record; last those without a place."""
     order: dict[str | None, int] = {room: place for place, room in enumerate(dossier.dwelling.rooms)}
     short, shown = shortfalls(dossier), was_shown(dossier)
-    cards = [_card(dossier, tag, short.get(("device", tag), ""), shown=shown) for tag in dossier.home.devices]
+    visits = standing(dossier.home.visits, dossier.on)
+    cards = [_card(dossier, tag, visits, short.get(("device", tag), ""), shown=shown) for tag in dossier.home.devices]
     return tuple(sorted(cards, key=lambda card: order.get(card.room, len(order))))
 
 
@@ -94,10 +94,10 @@ def was_shown(dossier: Dossier) -> bool:
     return any(visit.handed_over for visit in standing(dossier.home.visits, dossier.on))
 
 
-def _card(dossier: Dossier, tag: str, wrong: str, *, shown: bool) -> DeviceCard:
+def _card(dossier: Dossier, tag: str, visits: Sequence[Visit], wrong: str, *, shown: bool) -> DeviceCard:
     device, spot = dossier.home.devices[tag], dossier.dwelling.spots.get(tag)
     words = kinds()[device.kind]
-    tested, test = _last_test(dossier, tag)
+    tested, test = _last_test(tag, device, visits)
     tasks = dossier.tasks_of(tag)
     unplugged = device.standby_battery is False
     steps = [*words.test, words.linked] if words.linked and device.linked else words.test
@@ -137,11 +137,9 @@ def _state(dossier: Dossier, tag: str, test: Test | None) -> State:
     return "partly" if proven is Verdict.NOT_VERIFIED else "works"
 
 
-def _last_test(dossier: Dossier, tag: str) -> tuple[date | None, Test | None]:
+def _last_test(tag: str, device: Device, visits: Sequence[Visit]) -> tuple[date | None, Test | None]:
     """Give the last visit on which something was tried on the device, what was fitted since not counting."""
-    fitted = dossier.home.devices[tag].fitted
-    for visit in reversed(standing(dossier.home.visits, dossier.on)):
-        test = visit.tests.get(tag)
-        if test and test.outcome is not None and (fitted is None or visit.date >= fitted):
+    for visit, test in reversed(tests_of(tag, device, visits)):
+        if test.outcome is not None:
             return visit.date, test
     return None, None

@@ -67,9 +67,15 @@ def storeys(dossier: Dossier) -> tuple[StoreyFacts, ...]:
     )
 
 
+def unplaced(dossier: Dossier) -> tuple[DeviceFacts, ...]:
+    """Give the devices that the record holds but has no room for yet, in its order."""
+    devices = dossier.home.devices.items()
+    return tuple(_device(tag, device, None) for tag, device in devices if tag not in dossier.dwelling.spots)
+
+
 def _room(dossier: Dossier, shape: RoomShape) -> RoomFacts:
     spots = dossier.dwelling.spots
-    tags = [tag for tag in dossier.home.devices if spots[tag].room == shape.id]
+    tags = [tag for tag in dossier.home.devices if (spot := spots.get(tag)) and spot.room == shape.id]
     closing = shape.closing
     return RoomFacts(
         id=shape.id,
@@ -93,12 +99,12 @@ def _ceiling(dwelling: Dwelling, shape: RoomShape) -> str:
     return f"ridged {height.ridged.ridge}, {height.ridged.low:.2f} m to {height.ridged.high:.2f} m"
 
 
-def _device(tag: str, device: Device, spot: Spot) -> DeviceFacts:
+def _device(tag: str, device: Device, spot: Spot | None) -> DeviceFacts:
     return DeviceFacts(
         tag,
         device.kind,
         sentence(device.name or ""),
-        tuple(_where(device, spot)),
+        tuple(_where(device, spot)) if spot else (Fact("place", "not recorded yet"),),
         tuple(_settings(device)),
         tuple(_identity(device)),
     )

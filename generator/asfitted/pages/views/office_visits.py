@@ -6,12 +6,12 @@ from datetime import date
 
 from asfitted.model.base import key_of
 from asfitted.model.home import Variation
-from asfitted.model.standing import standing
+from asfitted.model.standing import standing, tests_of
 from asfitted.model.visit import GOOD, Test, Visit
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.wording import kinds, sentence, span
 from asfitted.rules.catalogue import catalogue
-from asfitted.rules.checks.evidence import needed_readings
+from asfitted.rules.checks.evidence import PROVES, needed_readings
 
 FAMILIES = {
     "Fire and carbon monoxide": ("fire", "gas"),
@@ -19,8 +19,6 @@ FAMILIES = {
     "Water and system": ("water", "system"),
 }
 FIELDS = tuple(Test.model_fields)
-PROVES = "device-tested"
-"""The rule that says which reading proves a kind of device."""
 GONE = "taken away since"
 
 _UNITS: dict[str, Callable[[float], str]] = {
@@ -94,17 +92,17 @@ def evidence(dossier: Dossier) -> tuple[Matrix, ...]:
 
     What was read before a device was fitted was read of another one, and does not count.
     """
-    latest: dict[str, dict[str, Cell]] = {tag: {} for tag in dossier.home.devices}
-    for visit in standing(dossier.home.visits, dossier.on):
-        for tag, test in visit.tests.items():
-            device = dossier.home.devices.get(tag)
-            if device and (device.fitted is None or visit.date >= device.fitted):
-                latest[tag] |= _cells(test, visit.date)
-    for tag, cells in latest.items():
-        for keys in needed_readings(catalogue()[PROVES], dossier.home.devices[tag]):
+    visits = standing(dossier.home.visits, dossier.on)
+    latest: dict[str, dict[str, Cell]] = {}
+    for tag, device in dossier.home.devices.items():
+        cells: dict[str, Cell] = {}
+        for visit, test in tests_of(tag, device, visits):
+            cells |= _cells(test, visit.date)
+        for keys in needed_readings(catalogue()[PROVES], device):
             readings = [key.replace("-", "_") for key in keys]
             if not any(name in cells for name in readings):
                 cells[readings[0]] = Cell(missing=True)
+        latest[tag] = cells
     return _matrices(dossier, latest)
 
 

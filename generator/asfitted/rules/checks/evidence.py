@@ -11,6 +11,9 @@ from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.finding import Finding, Subject, Verdict
 from asfitted.rules.judgement import Question, listed
 
+PROVES = "device-tested"
+"""The rule that says whether a device is proven, and by which readings."""
+
 
 def enrolled(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge that the control unit knows each device; an alarm linked with others may stand without one."""
