@@ -56,11 +56,11 @@ def main() -> None:
     assert home is not None
     dwelling, _ = survey(home)
     assert dwelling is not None
-    dossier = Dossier(largest, home, dwelling, judge(home, dwelling, ON), schedule(home, ON), Revision(), ON)
+    dossier = Dossier(largest, home, dwelling, judge(home, dwelling, ON, RULES), schedule(home, ON), Revision(), ON)
     stages: dict[str, Callable[[], object]] = {
         "read": lambda: read(file),
         "survey": lambda: survey(home),
-        "judge": lambda: judge(home, dwelling, ON),
+        "judge": lambda: judge(home, dwelling, ON, RULES),
         "schedule": lambda: schedule(home, ON),
         "household tree, drawn": lambda: household_tree(dossier, Firm()),
     }

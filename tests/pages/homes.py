@@ -7,7 +7,9 @@ from asfitted.dwelling.survey import survey
 from asfitted.model.home import Home
 from asfitted.pages.dossier import Dossier, Firm, Revision
 from asfitted.record.reader import read_text
+from asfitted.rules.catalogue import catalogue
 from asfitted.rules.finding import Finding
+from asfitted.rules.rule_set import rule_set
 from asfitted.upkeep.schedule import schedule
 
 ON = date(2026, 3, 10)
@@ -115,4 +117,13 @@ def hostile_home() -> Home:
 def dossier(of: Home, findings: tuple[Finding, ...] = (), on: date = ON) -> Dossier:
     dwelling, problems = survey(of)
     assert dwelling, problems
-    return Dossier("millside", of, dwelling, findings, schedule(of, on), Revision("4f1c2ab", on), on)
+    return Dossier(
+        "millside",
+        of,
+        dwelling,
+        findings,
+        schedule(of, on),
+        Revision("4f1c2ab", on),
+        on,
+        rule_set(catalogue(), of.home.rules),
+    )

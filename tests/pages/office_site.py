@@ -67,13 +67,20 @@ def hostile_dossier() -> Dossier:
     )
     made = dossier(home)
     return Dossier(
-        made.id, home, made.dwelling, judge(home, made.dwelling, made.on), made.tasks, made.revision, made.on
+        made.id,
+        home,
+        made.dwelling,
+        judge(home, made.dwelling, made.on, made.rules),
+        made.tasks,
+        made.revision,
+        made.on,
+        made.rules,
     )
 
 
 def hostile_tree() -> dict[str, str | bytes]:
     home = hostile_dossier()
-    twin = Dossier("a b&<i>", home.home, home.dwelling, home.findings, home.tasks, home.revision, home.on)
+    twin = Dossier("a b&<i>", home.home, home.dwelling, home.findings, home.tasks, home.revision, home.on, home.rules)
     unread = (Unreadable(HOSTILE, (HOSTILE, "homes/x/record.yml:1:1: found <script>alert(9)</script>")),)
     return office_site_tree([home, twin], unread, SiteConfig(HOSTILE), {}, home.on)
 

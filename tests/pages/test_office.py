@@ -38,7 +38,7 @@ CONFIG = SiteConfig("Records", [], Firm("Lantern & Latch"))
 def judged(record: str = RECORD, on: date = ON, home_id: str = "millside") -> Dossier:
     read = home_of(record)
     made = dossier(read, on=on)
-    return replace(made, id=home_id, findings=judge(read, made.dwelling, on))
+    return replace(made, id=home_id, findings=judge(read, made.dwelling, on, made.rules))
 
 
 def page(tree: Tree, path: str) -> str:

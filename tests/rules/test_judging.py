@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 from shapely import Point
 
 from asfitted.rules.catalogue import Rule, catalogue, sources
-from asfitted.rules.checks import CHECKS
+from asfitted.rules.checks import CHECKS, PLACINGS
 from asfitted.rules.finding import Verdict
 from asfitted.rules.judge import judge, rule_problems
 from asfitted.rules.judgement import asked, verdict_of
-from asfitted.rules.siting import admissible_zone, clearances
+from asfitted.rules.placing import Candidate, Surface, Trial, zone
 from tests.rules.conftest import Ask, Make
 
 NEAR_WALL = "SA1: {kind: smoke alarm, name: a, on: ceiling of living, from-west: 3.0, from-south: 0.31}"
@@ -55,7 +55,7 @@ def test_a_variation_of_a_room_rule_names_the_room(ask: Ask) -> None:
 
 def test_an_unknown_rule_or_rule_set_is_a_problem_with_the_nearest_name(make: Make) -> None:
     case = make(NEAR_WALL, variations=AGREED.format(on="2026-03-04", until="").replace("clear-of-wall", "clear-of-wal"))
-    (problem,) = rule_problems(case.home)
+    (problem,) = rule_problems(case.home, catalogue())
     assert problem.path == ("variations", 0, "rule")
     assert problem.remedy == "Did you mean smoke-clear-of-wall?"
 
@@ -69,7 +69,7 @@ def test_an_unknown_rule_or_rule_set_is_a_problem_with_the_nearest_name(make: Ma
     ],
 )
 def test_a_variation_names_what_its_rule_is_about_and_nothing_else(make: Make, agreed: str, found: str) -> None:
-    (problem,) = rule_problems(make(NEAR_WALL, variations=agreed).home)
+    (problem,) = rule_problems(make(NEAR_WALL, variations=agreed).home, catalogue())
     assert problem.found == found
 
 
@@ -83,8 +83,11 @@ def test_the_remedy_is_a_move_whose_figures_meet_every_clearance_rule(ask: Ask, 
     x, y = finding.mark.move_to
     moved = f"SA1: {{kind: smoke alarm, name: a, on: ceiling of living, from-west: {x - 2.1:.4f}, from-south: {y:.4f}}}"
     case = make(moved, fittings=light)
-    rules = {c.rule.id for c in clearances(case, "smoke alarm", case.dwelling.rooms["living"])}
-    verdicts = {f.rule.id: f.verdict for f in judge(case.home, case.dwelling, case.on) if f.rule.id in rules}
+    found = zone(Trial(case, Candidate("smoke alarm"), Surface(case.dwelling.rooms["living"])), PLACINGS)
+    rules = {ban.rule.id for ban in found.bans}
+    verdicts = {
+        f.rule.id: f.verdict for f in judge(case.home, case.dwelling, case.on, case.rules) if f.rule.id in rules
+    }
     assert set(verdicts.values()) == {Verdict.CONFORMS}
 
 
@@ -116,14 +119,15 @@ def test_the_zone_and_the_checks_agree_at_every_point(make: Make, west: float, s
     device = f"SA1: {{kind: smoke alarm, name: a, on: ceiling of living, from-west: {west:.6f}, from-south: {south:.6f}, by: laser}}"
     case = make(device, fittings=fittings)
     room = case.dwelling.rooms["living"]
-    rules = {c.rule.id for c in clearances(case, "smoke alarm", room)}
+    candidate = Candidate("smoke alarm")
+    rules = {ban.rule.id for ban in zone(Trial(case, candidate, Surface(room)), PLACINGS).bans}
     margins = [
-        f.margin for f in judge(case.home, case.dwelling, case.on) if f.rule.id in rules and f.margin is not None
+        f.margin
+        for f in judge(case.home, case.dwelling, case.on, case.rules)
+        if f.rule.id in rules and f.margin is not None
     ]
     assert len(margins) == len(rules) == 4
-    inside = admissible_zone(room.outline, clearances(case, "smoke alarm", room), spare).covers(
-        Point(west + 2.1, south)
-    )
+    inside = zone(Trial(case, candidate, Surface(room), spare), PLACINGS).shape.covers(Point(west + 2.1, south))
     slack = 0.03  # the zone keeps the fittings' own tolerance in hand, and its circles are many-sided
     if min(margins) > spare + slack:
         assert inside
@@ -146,13 +150,13 @@ def test_the_order_of_devices_does_not_matter(make: Make) -> None:
     one = "SA1: {kind: smoke alarm, name: a, on: ceiling of living, from-west: 3.0, from-south: 0.31}"
     two = "MD1: {kind: motion detector, name: b, in: living, corner: north-west, height: 2.1}"
     here, there = (make(text) for text in (f"{one}, {two}", f"{two}, {one}"))
-    keys = [{(f.key, f.verdict, f.says) for f in judge(c.home, c.dwelling, c.on)} for c in (here, there)]
+    keys = [{(f.key, f.verdict, f.says) for f in judge(c.home, c.dwelling, c.on, c.rules)} for c in (here, there)]
     assert keys[0] == keys[1]
 
 
 def test_findings_come_worst_first_and_every_one_has_its_source(make: Make) -> None:
     case = make(NEAR_WALL)
-    findings = judge(case.home, case.dwelling, date(2026, 11, 25))
+    findings = judge(case.home, case.dwelling, date(2026, 11, 25), case.rules)
     assert [f.verdict.rank for f in findings] == sorted(f.verdict.rank for f in findings)
     for finding in findings:
         assert finding.says.endswith((".", ")"))
@@ -161,7 +165,7 @@ def test_findings_come_worst_first_and_every_one_has_its_source(make: Make) -> N
             assert finding.remedy
 
 
-@pytest.mark.parametrize("rule", catalogue().values(), ids=lambda rule: rule.id)
+@pytest.mark.parametrize("rule", catalogue().rules.values(), ids=lambda rule: rule.id)
 def test_a_rule_is_whole_data(rule: Rule) -> None:
     assert rule.check in CHECKS
     assert "common" in rule.limits
@@ -171,12 +175,12 @@ def test_a_rule_is_whole_data(rule: Rule) -> None:
         assert limit.status in ("read", "from memory", "common practice")
         assert limit.severity in ("law", "code", "advice")
         assert "{" not in asked(rule, limit)
-        if limit.value is not None:
+        if limit.figure:
             assert "{limit}" in rule.says
 
 
 def test_every_source_is_used() -> None:
-    limits = [limit for rule in catalogue().values() for limit in rule.limits.values()]
+    limits = [limit for rule in catalogue().rules.values() for limit in rule.limits.values()]
     used = {source.key for limit in limits for source in (limit.source, *limit.compare)}
     assert set(sources()) == used
 

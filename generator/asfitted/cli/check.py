@@ -48,7 +48,7 @@ def command(home: tuple[str, ...], homes: Path, on: date, form: str, *, everythi
     from asfitted.fleet.load import load_homes
     from asfitted.rules.finding import Verdict
 
-    loaded = load_homes(homes, on, chosen(homes, home))
+    loaded = load_homes(homes, on, chosen(homes, home), with_revision=False)
     if form == "json":
         click.echo(json.dumps([_as_data(item) for item in loaded], indent=2, ensure_ascii=False))
     else:
@@ -99,7 +99,8 @@ def _finding(finding: "Finding", item: "Loaded") -> dict[str, Any]:
         "line": line,
         "column": column,
         "found": _rounded(finding.found),
-        "limit": limit.value,
+        "least": limit.least,
+        "most": limit.most,
         "unit": limit.unit,
         "margin": _rounded(finding.margin),
         "tolerance": _rounded(finding.tolerance),
@@ -108,7 +109,10 @@ def _finding(finding: "Finding", item: "Loaded") -> dict[str, Any]:
         "rule-set": limit.rule_set,
         "source": limit.source.title,
         "address": limit.source.address,
+        "clause": limit.clause,
         "status": limit.status,
+        "confidence": limit.confidence,
+        "borrowed": bool(limit.borrowed_by),
         "severity": limit.severity,
     }
 

@@ -29,7 +29,7 @@ def command(home: tuple[str, ...], homes: Path, on: date, by: date | None, who: 
     from asfitted.upkeep.due import due_by, grouped
 
     last = by or on + timedelta(days=30)
-    loaded = load_homes(homes, on, chosen(homes, home))
+    loaded = load_homes(homes, on, chosen(homes, home), with_revision=False)
     rows = []
     for item in loaded:
         for trouble in item.troubles:

@@ -20,16 +20,18 @@ def command(ctx: click.Context, rule_set: str | None) -> None:
       asfitted rules show smoke-clear-of-wall
     """
     from asfitted.cli.terminal import table_of
-    from asfitted.rules.catalogue import DEFAULT_SET, catalogue, rule_sets
+    from asfitted.rules.catalogue import COMMON, catalogue
     from asfitted.rules.judgement import asked
+    from asfitted.rules.rule_set import rule_set as settled
 
-    ctx.obj = rule_set or DEFAULT_SET
-    if ctx.obj not in rule_sets():
-        raise click.UsageError(f"no rule set {ctx.obj!r}; there are: {', '.join(rule_sets())}")
+    ctx.obj = rule_set or COMMON
+    if ctx.obj not in catalogue().names():
+        raise click.UsageError(f"no rule set {ctx.obj!r}; there are: {', '.join(catalogue().names())}")
     if ctx.invoked_subcommand is None:
         rows = []
-        for rule in catalogue().values():
-            limit = rule.limit(ctx.obj)
+        rules = settled(catalogue(), ctx.obj)
+        for rule in rules.rules.values():
+            limit = rules.limits[rule.id]
             rows.append([rule.id, asked(rule, limit), limit.rule_set, limit.status])
         table_of(rows, ["rule", "sentence", "set", "known by"])
 
@@ -42,23 +44,25 @@ def show(rule_set: str, rule_id: str) -> None:
     from difflib import get_close_matches
 
     from asfitted.cli.terminal import console
-    from asfitted.rules.catalogue import catalogue
-    from asfitted.rules.judgement import amount, asked, listed
+    from asfitted.rules.catalogue import catalogue, limits_in_order
+    from asfitted.rules.judgement import asked, listed
+    from asfitted.rules.rule_set import rule_set as settled
 
-    rule = catalogue().get(rule_id)
+    rules = settled(catalogue(), rule_set)
+    rule = rules.rules.get(rule_id)
     if rule is None:
-        near = get_close_matches(rule_id, catalogue(), 1)
+        near = get_close_matches(rule_id, rules.rules, 1)
         raise click.UsageError(f"no rule {rule_id!r}." + (f" Did you mean {near[0]}?" if near else ""))
     out = console()
     out.print(f"{rule.id}: {rule.title}", style="bold")
-    out.print(asked(rule, rule.limit(rule_set)))
+    out.print(asked(rule, rules.limits[rule_id]))
     for head, text in (("Why", rule.why), ("Measured", rule.measured), ("Put right", rule.remedy)):
         out.print(f"  {head}: {text}")
     out.print(f"  Applies to: {listed(list(rule.applies_to))}")
     for kind, proof in rule.options.get("tests", {}).items():
         out.print(f"  {kind}: {proof['how']}")
-    for limit in rule.limits.values():
-        figure = amount(limit.value, limit.unit) if limit.value is not None else "no figure"
+    for limit in limits_in_order(rule, catalogue().sets):
+        figure = limit.figure or ("asks nothing" if limit.nothing else "no figure")
         out.print(f"  Rule set {limit.rule_set}: {figure}. {limit.severity.capitalize()}. {limit.note}".rstrip())
         out.print(f"    Rests on: {_source(limit.source)} Known by: {limit.status}.")
         for other in limit.compare:

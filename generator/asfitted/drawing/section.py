@@ -259,9 +259,9 @@ def _draw_findings(
         mark = finding.mark
         assert mark is not None
         at = view.at((along_axis(profile, mark.at), profile.height(along_axis(profile, mark.at))))
-        if mark.radius and finding.limit.value:
+        if mark.radius and finding.limit.least:
             # The mark's radius is that of the plan; in a section the distance asked for shows at its full length.
-            asked = finding.limit.value
+            asked = finding.limit.least
             canvas.circle(
                 "clearances",
                 at,

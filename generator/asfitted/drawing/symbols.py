@@ -193,6 +193,13 @@ FITTINGS: dict[FittingKind, Symbol] = {
     "bed": Symbol(
         (_box(3.6, 5.2, "d-fitting"), ("M-1.2 -2.1h2.4v1h-2.4ZM-1.8 -.6H1.8", "d-fitting-line")), 3.6, 5.2, turns=True
     ),
+    "chimney": Symbol((_box(3, 3, "d-fitting"), _disc(1.0, "d-fitting-line")), 3, 3),
+    "consumer-unit": Symbol(
+        (_box(5.0, 2.4, "d-fitting"), ("M-1.5 -.6V.6M-.5 -.6V.6M.5 -.6V.6M1.5 -.6V.6", "d-fitting-line")),
+        5.0,
+        2.4,
+        turns=True,
+    ),
 }
 """The symbol of each kind of fitting."""
 

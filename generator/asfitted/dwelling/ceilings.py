@@ -33,22 +33,23 @@ class CeilingShape:
         if self.axis is None:
             return self.high
         along = [float(x) * self.axis[0] + float(y) * self.axis[1] for x, y in line.coords]
-        nearest = min(max(self._top, min(along)), max(along))
-        return self.high - abs(nearest - self._top) * self.gradient
+        nearest = min(max(self.top, min(along)), max(along))
+        return self.high - abs(nearest - self.top) * self.gradient
 
     def run_from_top(self, x: float, y: float) -> float:
         """Give the horizontal distance from the ridge, or from the upper edge of a slope; 0 under a flat ceiling."""
         if self.axis is None:
             return 0.0
         along = x * self.axis[0] + y * self.axis[1]
-        return abs(along - self._top)
+        return abs(along - self.top)
 
     def slope_distance_from_top(self, x: float, y: float) -> float:
         """Give the distance from the ridge or upper edge measured down the slope."""
         return self.run_from_top(x, y) / cos(atan(self.gradient))
 
     @property
-    def _top(self) -> float:
+    def top(self) -> float:
+        """Where along the axis the ceiling is highest."""
         return (self.start + self.end) / 2 if self.ridged else self.end
 
     @property
@@ -76,7 +77,7 @@ class CeilingShape:
             return None
         ax, ay = self.axis
         far = hypot(*outline.bounds) + 100.0
-        x, y = ax * self._top, ay * self._top
+        x, y = ax * self.top, ay * self.top
         across = LineString([(x - ay * far, y + ax * far), (x + ay * far, y - ax * far)])
         cut = across.intersection(outline)
         lines = [part for part in getattr(cut, "geoms", (cut,)) if isinstance(part, LineString) and not part.is_empty]

@@ -56,6 +56,7 @@ class Value(BaseModel):
 
     model_config = ConfigDict(
         frozen=True,
+        defer_build=True,
         extra="forbid",
         alias_generator=key_of,
         populate_by_name=True,

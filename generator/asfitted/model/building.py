@@ -40,6 +40,7 @@ class Room(Value):
     size: Size | None = Field(None, description="metres west to east, and south to north")
     walk: Walk | None = Field(None, description="for a room that is no rectangle: its walls, one after another")
     height: Ceiling | None = Field(None, description="if other than the storey's")
+    heated: YesNo | None = Field(None, description="whether it is kept warm in winter")
     note: Text | None = Field(None, description="anything else worth knowing")
 
     @model_validator(mode="after")
@@ -59,6 +60,15 @@ class Room(Value):
     def called(self) -> str:
         """The name for people."""
         return self.name or self.id.replace("-", " ")
+
+
+class Climb(Value):
+    """What one can stand on outside an opening: a flat roof, a balcony, a wall."""
+
+    from_: Text = Field(description="flat roof, balcony, porch, garden wall, ...")
+    drop: Length = Field(description="from the lower edge of the opening down to it")
+    wide: Length | None = Field(None, description="the narrower side of what one stands on")
+    reached: YesNo = Field(default=True, description="whether one gets up there without a ladder")
 
 
 class Opening(Taped):
@@ -84,6 +94,11 @@ class Opening(Taped):
     opens: Literal["in", "out"] = Field("in", description="into the first room named, or out of it")
     opening_part: YesNo = Field(default=True, description="no for a pane that cannot be opened")
     key_needed: YesNo = Field(default=False, description="whether a key is needed from inside")
+    glass: Literal["plain", "double", "toughened", "laminated", "wired"] | None = Field(
+        None, description="what its pane is"
+    )
+    entry: YesNo | None = Field(None, description="yes for the door by which people come home to unset the system")
+    climb: Climb | None = Field(None, description="what one can stand on outside to reach it, other than the ground")
 
     @model_validator(mode="before")
     @classmethod
@@ -119,7 +134,11 @@ class Fitting(Place):
     id: Id | None = Field(None, description="a name of its own, where there are several")
     size: Size | None = Field(None, description="metres west to east, and south to north")
     depth: Length | None = Field(None, description="how far a beam hangs below the ceiling")
-    burns: Fuel | None = Field(None, description="the fuel of a boiler, stove, heater or cooker")
+    burns: Fuel | None = Field(
+        None, description="the fuel of a boiler, stove, heater or cooker, or of what a chimney serves"
+    )
+    lamp: Literal["fluorescent", "other"] | None = Field(None, description="the kind of lamp in a light")
+    movable: YesNo | None = Field(None, description="whether it is moved about: a portable heater, a lamp on a table")
     flue: Literal["balanced", "open", "none"] | None = Field(None, description="balanced (room-sealed), open, or none")
     added: Text | None = Field(None, description="since when, if it came later")
     note: Text | None = Field(None, description="anything else worth knowing")

@@ -8,28 +8,43 @@ from pydantic_core import CoreSchema
 
 from asfitted.model.base import Unusable, Value, key_of
 from asfitted.model.place import Place
-from asfitted.model.quantity import Angle, Duration, Length, Mass
+from asfitted.model.quantity import Angle, Charge, Current, Duration, Length, Level, Mass
 from asfitted.model.scalar import Day, Month, Tag, Text, YesNo
-from asfitted.model.words import DeviceKind
+from asfitted.model.words import DeviceKind, Grade
 
 FIRE_KINDS: frozenset[DeviceKind] = frozenset({"smoke alarm", "heat alarm", "carbon monoxide alarm"})
 """Kinds that warn of fire or carbon monoxide."""
 
-_FIRE = ("linked", "power")
+_FIRE = ("linked", "power", "circuit", "standby", "output", "wakes_by")
+_INTRUDER = ("grade", "climate", "tamper", "joined_by", "reports_every")
 SETTINGS: dict[DeviceKind, tuple[str, ...]] = {
-    "smoke alarm": _FIRE,
-    "heat alarm": _FIRE,
-    "carbon monoxide alarm": _FIRE,
-    "motion detector": ("mode", "field", "range", "turned_over", "pets_up_to"),
-    "opening contact": ("mode", "gap", "signals_at", "sensor_on", "edge"),
-    "glass-break detector": ("mode", "range"),
-    "flood detector": ("mode",),
-    "indoor sounder": ("cut_off",),
-    "outdoor sounder": ("cut_off",),
-    "keypad": (),
-    "control unit": ("wired_to", "second_path", "mobile", "standby", "standby_battery"),
-    "repeater": ("standby", "standby_battery"),
-    "hold-up button": (),
+    "smoke alarm": (*_FIRE, "sensing", "silences"),
+    "heat alarm": (*_FIRE, "silences"),
+    "carbon monoxide alarm": (*_FIRE, "silences"),
+    "motion detector": (*_INTRUDER, "mode", "field", "range", "looks_down", "turned_over", "pets_up_to", "walk_light"),
+    "opening contact": (*_INTRUDER, "mode", "gap", "parts_at", "signals_at", "sensor_on", "edge", "from_hinge"),
+    "glass-break detector": (*_INTRUDER, "mode", "range"),
+    "flood detector": (*_INTRUDER, "mode"),
+    "indoor sounder": (*_INTRUDER, "cut_off", "output"),
+    "outdoor sounder": (*_INTRUDER, "cut_off", "output", "self_powered"),
+    "keypad": _INTRUDER,
+    "control unit": (
+        *_INTRUDER,
+        "wired_to",
+        "second_path",
+        "mobile",
+        "mobile_level",
+        "fed_by",
+        "standby",
+        "standby_battery",
+        "capacity",
+        "current",
+        "alarm_current",
+        "charging_current",
+        "router_standby",
+    ),
+    "repeater": (*_INTRUDER, "standby", "standby_battery"),
+    "hold-up button": (*_INTRUDER, "pressed_by"),
 }
 """The settings each kind has beyond those that all devices share."""
 _OWN_SETTINGS = frozenset(name for names in SETTINGS.values() for name in names)
@@ -80,14 +95,43 @@ class Device(Place):
     enrolled: YesNo | None = Field(None, description="whether the control unit knows it")
     linked: tuple[Tag, ...] = Field((), description="alarms that sound with it")
     power: Literal["mains", "battery"] | None = Field(None, description="what feeds an alarm first")
+    across: Length | None = Field(None, description="its diameter, or its longer side as it hangs")
+    circuit: Literal["own", "lighting", "sockets"] | None = Field(
+        None, description="the circuit of the consumer unit that feeds a mains alarm"
+    )
+    sensing: Literal["optical", "ionisation", "optical and heat"] | None = Field(
+        None, description="how a smoke alarm senses smoke"
+    )
+    silences: YesNo | None = Field(None, description="whether a button silences it for a while")
+    output: Level | None = Field(
+        None, description="sound level its maker gives: of an alarm at 3 m, of a sounder at 1 m, dB(A)"
+    )
+    wakes_by: tuple[Literal["sound", "low tone", "light", "shaking"], ...] = Field(
+        (), description="how it wakes people; sound alone unless given"
+    )
+    grade: Grade | None = Field(None, description="security grade printed on it")
+    climate: Literal["I", "II", "III", "IV"] | None = Field(
+        None, description="environmental class printed on it: I and II indoors, III sheltered, IV in the open"
+    )
+    tamper: Literal["none", "cover", "cover and back"] | None = Field(
+        None, description="what it signals: opening of its cover, and being taken off the wall"
+    )
+    joined_by: Literal["radio", "cable"] | None = Field(None, description="how it reaches the control unit")
+    reports_every: Duration | None = Field(None, description="how often it lets the control unit know that it is there")
     mode: Literal["instant", "delayed", "always"] | None = Field(
         None, description="whether it alarms at once when the system is set, after the entry time, or even when unset"
     )
     field: Angle | None = Field(None, description="angle a motion detector looks over")
     range: Length | None = Field(None, description="how far it reaches, as its maker says")
+    looks_down: Angle | None = Field(
+        None, description="the steepest angle below level at which it sees; 90 straight down"
+    )
+    walk_light: YesNo | None = Field(None, description="whether its light shows in daily use that it sees someone")
     turned_over: YesNo | None = Field(None, description="hung upside down so that it looks over animals")
     pets_up_to: Mass | None = Field(None, description="the mass its maker says it ignores")
     gap: Length | None = Field(None, description="between sensor and magnet with the leaf closed")
+    parts_at: Length | None = Field(None, description="between sensor and magnet when it signals")
+    from_hinge: Length | None = Field(None, description="along the leaf, from the hinge to the contact")
     signals_at: Length | None = Field(None, description="opening at the lock edge at which it signals")
     sensor_on: Literal["frame", "leaf"] | None = Field(None, description="which of the two carries the sensor")
     edge: Literal["lock side", "hinge side", "top", "bottom"] | None = Field(
@@ -100,8 +144,21 @@ class Device(Place):
         None, description="the other way an alarm can leave the home"
     )
     mobile: Literal["2G", "3G", "4G", "5G"] | None = Field(None, description="generation of the mobile network it uses")
+    mobile_level: Level | None = Field(None, description="received level of the mobile network, dBm")
+    fed_by: Literal["fixed connection", "plug"] | None = Field(None, description="how a control unit gets its mains")
+    router_standby: YesNo | None = Field(None, description="whether the router has a standby supply too")
+    capacity: Charge | None = Field(None, description="of the standby battery, ampere-hours")
+    current: Current | None = Field(None, description="what the system draws at rest")
+    alarm_current: Current | None = Field(None, description="what it draws while it sounds")
+    charging_current: Current | None = Field(None, description="what the charger gives")
     standby: Duration | None = Field(None, description="how long it runs without mains")
     standby_battery: YesNo | None = Field(None, description="whether the battery is in and connected")
+    self_powered: YesNo | None = Field(
+        None, description="whether a sounder has a battery and sounds when its cable is cut"
+    )
+    pressed_by: Literal["two buttons", "held", "one push"] | None = Field(
+        None, description="how a hold-up button is pressed"
+    )
     cut_off: Duration | None = Field(None, description="after which a sounder stops by itself")
     note: Text | None = Field(None, description="anything else worth knowing")
 

@@ -7,8 +7,9 @@ from pydantic import Field, model_validator
 from asfitted.model.base import Unusable, Value
 from asfitted.model.building import Room, Storey
 from asfitted.model.device import Device
-from asfitted.model.quantity import Angle, Latitude, Longitude, Mass
-from asfitted.model.scalar import Count, Day, Id, Tag, Text
+from asfitted.model.quantity import Angle, Duration, Latitude, Longitude, Mass
+from asfitted.model.scalar import Count, Day, Id, Tag, Text, YesNo
+from asfitted.model.system import System
 from asfitted.model.visit import Visit
 
 
@@ -18,6 +19,8 @@ class HomeFacts(Value):
     label: Text = Field(description="a plain name that gives nobody away: “Terrace house with a gas boiler”")
     reference: Text | None = Field(None, description="the firm's own file number")
     rules: Id = Field("common", description="the rule set this home is judged by")
+    rented: YesNo | None = Field(None, description="whether it is let; law often asks more of a landlord")
+    new: YesNo | None = Field(None, description="whether it is built or altered under the building rules of today")
     language: Literal["en"] = Field("en", description="the language of the household's pages")
     place: tuple[Latitude, Longitude] | None = Field(
         None, description="latitude and longitude to a tenth of a degree, for the sun only"
@@ -49,6 +52,8 @@ class Keyholders(Value):
 
     named: Count = Field(description="how many, the householder not counted")
     confirmed: Day | None = Field(None, description="the day they last agreed")
+    within: Duration | None = Field(None, description="how soon the slowest of them can be there")
+    shown: YesNo | None = Field(None, description="whether they were shown how to unset and silence it")
 
 
 class Household(Value):
@@ -80,6 +85,7 @@ class Home(Value):
     record: Literal[1] = Field(description="version of the record format")
     home: HomeFacts = Field(description="what bears on the whole home")
     household: Household = Field(Household(), description="facts about the people that bear on siting; no names")
+    system: System = Field(System(), description="how the system as a whole is graded and set")
     storeys: tuple[Storey, ...] = Field(min_length=1, description="floor levels from the lowest to the highest")
     devices: dict[Tag, Device] = Field({}, description="every device by the tag written on it")
     visits: tuple[Visit, ...] = Field((), description="what was done, oldest first; append only")

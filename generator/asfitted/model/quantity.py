@@ -1,91 +1,60 @@
 """Quantities as a technician writes them: ``2.10``, ``210 cm``, ``7 ft 2 in``, ``14 kg``, ``10 years``.
 
 Inside the program a quantity is a plain float in one unit: metres, degrees, kilograms, seconds, decibels,
-volts. A bare number is in that unit too. The units library knows only the words listed here, so that a slip
-of the finger is an error rather than a curie.
+volts, amperes, ampere-hours. A bare number is in that unit too. Only the words listed here are units, so that
+a slip of the finger is an error rather than a curie.
 """
 
 import re
-from functools import cache, lru_cache
-from typing import TYPE_CHECKING, Annotated, Any
+from math import pi
+from typing import Annotated, Any
 
 from pydantic import BeforeValidator, WithJsonSchema
 
 from asfitted.model.base import Unusable, shown
 
-if TYPE_CHECKING:
-    from pint import UnitRegistry
-
-UNITS = """
-metre = [length] = m = meter = metres = meters
-centimetre = 0.01 metre = cm
-millimetre = 0.001 metre = mm
-foot = 0.3048 metre = ft = feet
-inch = 0.0254 metre = in = inches
-radian = []
-degree = 0.017453292519943295 radian = deg = degrees
-kilogram = [mass] = kg
-gram = 0.001 kilogram = g
-pound = 0.45359237 kilogram = lb
-second = [time] = s = seconds
-minute = 60 second = min = minutes
-hour = 3600 second = h = hours
-day = 86400 second = d = days
-week = 7 day = weeks
-month = 30.4375 day = months
-year = 365.25 day = years
-decibel = [level] = dB = dBA
-volt = [potential] = V = volts
-millivolt = 0.001 volt = mV
-"""
+_TABLE = {
+    "length": {
+        "metre metres meter meters m": 1.0,
+        "centimetre cm": 0.01,
+        "millimetre mm": 0.001,
+        "foot feet ft": 0.3048,
+        "inch inches in": 0.0254,
+    },
+    "angle": {"degree degrees deg °": 1.0, "radian": 180 / pi},
+    "mass": {"kilogram kg": 1.0, "gram g": 0.001, "pound lb": 0.45359237},
+    "time": {
+        "second seconds s": 1.0,
+        "minute minutes min": 60.0,
+        "hour hours h": 3600.0,
+        "day days d": 86_400.0,
+        "week weeks": 7 * 86_400.0,
+        "month months": 30.4375 * 86_400.0,
+        "year years": 365.25 * 86_400.0,
+    },
+    "level": {"decibel dB dBA dB(A)": 1.0},
+    "voltage": {"volt volts V": 1.0, "millivolt mV": 0.001},
+    "current": {"ampere amperes A": 1.0, "milliampere mA": 0.001},
+    "charge": {"ampere-hour ampere-hours Ah": 1.0, "milliampere-hour mAh": 0.001},
+}
 # Foot, inch and pound are exact: international yard and pound agreement, 1959. Day-based months and years are
 # only for lengths of service; dates are counted on the calendar (see asfitted.upkeep).
 
-UNIT_WORDS = frozenset(re.findall(r"[A-Za-z]{1,}", re.sub(r"\[\w+\]|[0-9.]+", "", UNITS)))
-"""Every unit a record may use."""
-
-_KINDS = {
-    "metre": "length",
-    "degree": "angle",
-    "kilogram": "mass",
-    "second": "time",
-    "decibel": "level",
-    "volt": "voltage",
+UNITS = {
+    word: (kind, factor) for kind, units in _TABLE.items() for words, factor in units.items() for word in words.split()
 }
-_PART = re.compile(r"([+-]?[0-9]+(?:[.,][0-9]+)?)\s*([A-Za-z°()]*)\s*")
+"""Every unit word a record may use: its kind, and how many of the kind's first unit it is."""
+
+_PART = re.compile(r"([+-]?[0-9]+(?:[.,][0-9]+)?)\s*([A-Za-z°()]+(?:-[A-Za-z]+)?)?\s*")
 _THOUSANDS = re.compile(r"[0-9],[0-9]{3}(?![0-9])")
 
 
-@cache
-def _registry() -> "UnitRegistry[Any]":
-    import pint
-
-    registry: UnitRegistry[Any] = pint.UnitRegistry(None)
-    registry.load_definitions(UNITS.strip().splitlines())
-    return registry
-
-
-@cache
-def _factor(word: str, unit: str) -> float | None:
-    """Give how many ``unit`` one ``word`` is, or None where it is another kind of thing or no unit at all."""
-    from pint.errors import DimensionalityError
-
-    plain = {"°": "deg", "dB(A)": "dBA"}.get(word, word)
-    if plain not in UNIT_WORDS:
-        return None
-    try:
-        return float(_registry().Quantity(1.0, plain).to(unit).magnitude)
-    except DimensionalityError:
-        return None
-
-
-@lru_cache(maxsize=4096)
 def read_quantity(text: str, unit: str) -> float:
     """Read a quantity in words.
 
     Args:
         text: one number with or without a unit, or several numbers each with its unit ("7 ft 2 in").
-        unit: the unit of the result and of a bare number, by its full name in ``UNITS``.
+        unit: the unit of the result and of a bare number, the first of its kind: ``metre``, ``degree``, ``volt``.
 
     Returns:
         The amount in ``unit``.
@@ -93,7 +62,8 @@ def read_quantity(text: str, unit: str) -> float:
     Raises:
         Unusable: for anything that is not such a quantity.
     """
-    expected = f"a number of {unit}s, or a number with another unit of {_KINDS[unit]}"
+    kind, _ = UNITS[unit]
+    expected = f"a number of {unit}s, or a number with another unit of {kind}"
     text = text.strip()
     parts = _PART.findall(text) if len(text) <= 60 else []
     if not parts or _PART.sub("", text):
@@ -104,9 +74,9 @@ def read_quantity(text: str, unit: str) -> float:
         raise Unusable(shown(text), "a unit behind every number")
     total = 0.0
     for number, word in parts:
-        factor = _factor(word, unit) if word and word != unit else 1.0
-        if factor is None:
-            raise Unusable(f"{shown(text)}, but “{word}” is no unit of {_KINDS[unit]}", expected)
+        its_kind, factor = UNITS.get(word or unit, ("", 0.0))
+        if its_kind != kind:
+            raise Unusable(f"{shown(text)}, but “{word}” is no unit of {kind}", expected)
         total += float(number.replace(",", ".")) * factor
     return round(total, 9)
 
@@ -157,6 +127,10 @@ Level = Annotated[float, *_quantity("decibel", -150, 150, "78 dB")]
 """Decibels: sound level, A-weighted, or a radio margin."""
 Voltage = Annotated[float, *_quantity("volt", 0, 300, "2.9 V")]
 """Volts."""
+Current = Annotated[float, *_quantity("ampere", 0, 100, "1.2 A or 250 mA")]
+"""Amperes."""
+Charge = Annotated[float, *_quantity("ampere-hour", 0, 1000, "7 Ah or 2600 mAh")]
+"""Ampere-hours: what a battery holds."""
 Latitude = Annotated[float, *_quantity("degree", -90, 90, "54.0")]
 """Degrees north of the equator."""
 Longitude = Annotated[float, *_quantity("degree", -180, 180, "-2.8")]

@@ -5,9 +5,9 @@ from typing import Literal
 from pydantic import Field
 
 from asfitted.model.base import Value
-from asfitted.model.quantity import Duration, Length, Level, Voltage
+from asfitted.model.quantity import Current, Duration, Length, Level, Voltage
 from asfitted.model.scalar import Count, Day, Id, Tag, Text, YesNo
-from asfitted.model.words import VisitKind
+from asfitted.model.words import Checked, Taught, VisitKind
 
 
 class Test(Value):
@@ -23,6 +23,7 @@ class Test(Value):
     link: Literal["all sounded", "some silent", "silent"] | None = Field(
         None, description="whether the linked alarms sounded too"
     )
+    at_one_metre: Level | None = Field(None, description="sound level of a sounder at 1 m, dB(A)")
     level: dict[Id, Level] = Field({}, description="sound level by room, at the bed where there is one")
     doors: Literal["open", "closed"] | None = Field(None, description="doors during the sound level reading")
     walk: Literal["detected", "missed"] | None = Field(None, description="someone walked across")
@@ -31,6 +32,8 @@ class Test(Value):
     opened: Literal["signalled", "silent"] | None = Field(None, description="leaf opened with the system set")
     at: Length | None = Field(None, description="opening at the lock edge at which it signalled")
     gap: Length | None = Field(None, description="between sensor and magnet, leaf closed")
+    unlatched: Literal["signalled", "silent"] | None = Field(None, description="leaf resting shut but not latched")
+    tamper: Literal["signalled", "silent"] | None = Field(None, description="cover opened, or taken off the wall")
     water: Literal["signalled", "silent"] | None = Field(None, description="contacts wetted")
     glass: Literal["signalled", "silent"] | None = Field(None, description="with a glass-break tester")
     pressed: Literal["signalled", "silent"] | None = Field(None, description="hold-up button pressed")
@@ -40,6 +43,7 @@ class Test(Value):
     held_for: Duration | None = Field(None, description="how long it ran without mains")
     path_wired: Literal["received", "lost"] | None = Field(None, description="test alarm over the cable")
     path_mobile: Literal["received", "lost"] | None = Field(None, description="test alarm over the second path")
+    charging: Current | None = Field(None, description="what flows into the standby battery, amperes")
     signal: Level | None = Field(None, description="margin of the radio link, dB")
     battery: Voltage | Literal["good", "low"] | None = Field(None, description="voltage, or what the display says")
     cleaned: YesNo | None = Field(None, description="dust taken off")
@@ -56,6 +60,8 @@ class Test(Value):
                 self.link,
                 self.walk,
                 self.opened,
+                self.unlatched,
+                self.tamper,
                 self.water,
                 self.glass,
                 self.pressed,
@@ -93,6 +99,16 @@ class Visit(Value):
     by: Text = Field(description="technician's number or role; householder for their own test")
     tests: dict[Tag, Test] = Field({}, description="what was tested, by the tag of the device")
     not_tested: tuple[NotTested, ...] = Field((), description="what could not be tested, and why")
+    remote: YesNo | None = Field(None, description="yes for a check made over the line")
+    cause: Literal["genuine", "false alarm", "fault", "other"] | None = Field(
+        None, description="what a call-out was for"
+    )
+    police_called: YesNo | None = Field(None, description="whether the police were called that time")
+    entry_time: Duration | None = Field(None, description="entry time by the clock")
+    exit_time: Duration | None = Field(None, description="exit time by the clock")
+    checked: tuple[Checked, ...] = Field((), description="what was looked at besides the devices")
+    taught: tuple[Taught, ...] = Field((), description="what the household was shown how to do")
+    accepted_by: Text | None = Field(None, description="who accepted the work in writing; a role, never a name")
     handed_over: tuple[Text, ...] = Field((), description="manual, log book, how to test, ...")
     shown_to: Text | None = Field(None, description="a role, never a name")
     report: Day | None = Field(None, description="the day the report went to the householder")

@@ -43,6 +43,8 @@ FittingKind = Literal[
     "beam",
     "tall-furniture",
     "bed",
+    "chimney",
+    "consumer-unit",
 ]
 
 DeviceKind = Literal[
@@ -71,6 +73,34 @@ VisitKind = Literal[
     "removal",
     "household test",
 ]
+
+Checked = Literal[
+    "codes changed",
+    "clock set",
+    "events read",
+    "zone names",
+    "labels",
+    "batteries dated",
+    "false alarms asked for",
+    "changes in the home asked for",
+]
+"""What is looked at on a visit besides the tests of single devices."""
+
+Taught = Literal[
+    "set and unset",
+    "part set",
+    "call off a false alarm",
+    "test the alarms",
+    "silence an alarm",
+    "change batteries",
+    "what to do when it sounds",
+    "what changes to tell",
+    "log book",
+]
+"""What the household was shown how to do."""
+
+Grade = Literal["1", "2", "3", "4"]
+"""Security grade of an intruder system or of a part of one, by EN 50131-1."""
 
 Instrument = Literal["laser", "tape", "eye"]
 

@@ -7,6 +7,7 @@ from asfitted.dwelling.shapes import Dwelling
 from asfitted.history.revision import Revision
 from asfitted.model.home import Home
 from asfitted.rules.finding import Finding, Verdict
+from asfitted.rules.rule_set import RuleSet
 from asfitted.upkeep.task import Task, Undated
 
 
@@ -33,6 +34,7 @@ class Dossier:
     tasks: tuple[Task, ...]
     revision: Revision
     on: date
+    rules: RuleSet
     undated: tuple[Undated, ...] = ()
 
     def count(self, verdict: Verdict) -> int:

@@ -19,8 +19,8 @@ from asfitted.pages.views.office_record import record_parts
 from asfitted.pages.views.office_rooms import storeys, unplaced
 from asfitted.pages.views.office_short import shortfalls
 from asfitted.pages.views.office_visits import evidence, variation_views, visit_views
-from asfitted.rules.catalogue import DEFAULT_SET, FAMILIES, Rule, catalogue
-from asfitted.rules.judgement import amount, asked
+from asfitted.rules.catalogue import COMMON, FAMILIES, Limit, Rule, catalogue, limits_in_order
+from asfitted.rules.judgement import asked
 
 STYLES: tuple[str, ...] = ("assets/asfitted.css", "assets/drawing.css", "assets/office.css")
 """Stylesheets that office pages need, from the documents folder."""
@@ -30,7 +30,6 @@ POLYFILLS = ("assets/vendor/iframe-worker/iframe-worker.js",)
 """What search needs on a page opened from disk; the engine would fetch it from a foreign host otherwise."""
 FEATURES = ("navigation.sections",)
 
-_FAMILY_NAMES = {"fire": "Fire and carbon monoxide", "intruder": "Intruder", "control": "Control unit and every device"}
 _NAV: list[Any] = [
     {"Office": [
         {"Homes": "homes/index.md"}, {"What is due": "due.md"}, {"What falls short": "short.md"}, {"Rules": "rules.md"},
@@ -146,22 +145,23 @@ def _asset(path: str) -> str:
 
 
 def _pages_over_all(dossiers: Sequence[Dossier], unread: Sequence[Unreadable], on: date) -> dict[str, str | bytes]:
-    families = [(_FAMILY_NAMES[family], list(_rules(family))) for family in FAMILIES]
+    families = [(name, list(_rules(family))) for family, name in FAMILIES.items()]
     return {
         "homes/index.md": render(
             "office/homes.md", rows=home_rows(dossiers), unread=sorted(unread, key=lambda home: home.id), on=on
         ),
         "due.md": render("office/due.md", months=due_months(dossiers, on), on=on),
         "short.md": render("office/short.md", parts=shortfalls(dossiers), homes=len(dossiers), on=on),
-        "rules.md": render("office/rules.md", families=families, total=len(catalogue()), amount=amount),
+        "rules.md": render("office/rules.md", families=families, total=len(catalogue().rules)),
         "record.md": render("office/record.md", parts=record_parts()),
     }
 
 
-def _rules(family: str) -> Iterator[tuple[Rule, str]]:
-    for rule in catalogue().values():
+def _rules(family: str) -> Iterator[tuple[Rule, str, list[Limit]]]:
+    for rule in catalogue().rules.values():
         if rule.family == family:
-            yield rule, asked(rule, rule.limits[DEFAULT_SET])
+            limits = list(limits_in_order(rule, catalogue().sets))
+            yield rule, asked(rule, rule.limits.get(COMMON) or limits[0]), limits
 
 
 def _home(dossier: Dossier) -> dict[str, str | bytes]:

@@ -11,6 +11,7 @@ from asfitted.model.home import Home, Pet
 from asfitted.model.standing import standing, tests_of
 from asfitted.model.visit import Test, Visit
 from asfitted.rules.finding import Subject
+from asfitted.rules.rule_set import RuleSet
 
 
 @dataclass(frozen=True)
@@ -40,11 +41,7 @@ class Case:
     home: Home
     dwelling: Dwelling
     on: date
-
-    @property
-    def rule_set(self) -> str:
-        """The rule set of the home."""
-        return self.home.home.rules
+    rules: RuleSet
 
     @cached_property
     def devices(self) -> tuple[Placed, ...]:

@@ -1,6 +1,6 @@
 """Every rule of the catalogue over a home."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from datetime import date
 from difflib import get_close_matches
@@ -9,37 +9,69 @@ from asfitted.dwelling.shapes import Dwelling
 from asfitted.model.base import Path, Problem
 from asfitted.model.home import Home, Variation
 from asfitted.rules.case import Case
-from asfitted.rules.catalogue import Rule, Severity, catalogue, rule_sets
+from asfitted.rules.catalogue import Catalogue, Limit, Rule, Severity
 from asfitted.rules.checks import CHECKS
-from asfitted.rules.finding import Finding, Verdict
-from asfitted.rules.judgement import listed
+from asfitted.rules.finding import Finding, Subject, Verdict
+from asfitted.rules.judgement import Question, listed
+from asfitted.rules.rule_set import RuleSet
+from asfitted.rules.siting import with_moves
 
 NEVER_VARIED: Severity = "law"
 """A variation cannot set aside what the rule set marks as law."""
 
 
-def judge(home: Home, dwelling: Dwelling, on: date) -> tuple[Finding, ...]:
-    """Judge a home on a day by the rule set it names.
+def judge(home: Home, dwelling: Dwelling, on: date, rules: RuleSet, only: Collection[str] = ()) -> tuple[Finding, ...]:
+    """Judge a home on a day by a rule set, by all its rules or by those named.
 
     Returns:
         Every finding, worst verdict first, then in the order of the catalogue and the record.
     """
-    case = Case(home, dwelling, on)
-    found = [
-        _with_variation(finding, case)
-        for rule in catalogue().values()
-        for finding in CHECKS[rule.check](rule, rule.limit(case.rule_set), case)
-    ]
-    return tuple(sorted(found, key=lambda finding: finding.verdict.rank))
+    case = Case(home, dwelling, on, rules)
+    put = [rule for rule in rules.rules.values() if not only or rule.id in only]
+    found = with_moves(case, (finding for rule in put for finding in findings(rule, case)))
+    judged = [_with_variation(_with_doubt(finding), case) for finding in found]
+    return tuple(sorted(judged, key=lambda finding: finding.verdict.rank))
 
 
-def rule_problems(home: Home) -> list[Problem]:
+def findings(rule: Rule, case: Case) -> Iterator[Finding]:
+    """Put one rule to a home. A limit that asks nothing has one finding, about the home, that says so."""
+    limit = case.rules.limits[rule.id]
+    if limit.nothing:
+        yield _nothing_asked(rule, limit, case)
+    else:
+        yield from CHECKS[rule.check](rule, limit, case)
+
+
+def _nothing_asked(rule: Rule, limit: Limit, case: Case) -> Finding:
+    ask = Question(rule, limit, Subject("home", "home", case.home.home.label), ("home", "rules"))
+    says = f"The rule set of {case.rules.facts.title} asks nothing here ({limit.by_whom})."
+    if rule.never_borrowed and not limit.source.key:
+        says = (
+            f"The rule set of {case.rules.facts.title} names no figure, and one of another set would be wrong here: "
+            "ask the authority or the insurer."
+        )
+    return ask.answer(Verdict.NOT_APPLICABLE, says)
+
+
+def _with_doubt(finding: Finding) -> Finding:
+    """Let nothing fail on a figure that nobody is sure of: it is for a person to look up."""
+    limit = finding.limit
+    if finding.verdict is not Verdict.FAILS or not limit.weak:
+        return finding
+    says = f"{finding.says} Nobody has read that in its own text for this project, and it is not certain."
+    safe = f" To be on the safe side: {finding.remedy[:1].lower()}{finding.remedy[1:]}" if finding.remedy else ""
+    remedy = f"Look it up in {limit.source.title} before you rely on it.{safe}"
+    return replace(finding, verdict=Verdict.NOT_VERIFIED, says=says, remedy=remedy)
+
+
+def rule_problems(home: Home, catalogue: Catalogue) -> list[Problem]:
     """Find rule sets, rules and subjects named in a record that the catalogue does not have."""
-    problems = [*_unknown(("home", "rules"), home.home.rules, rule_sets(), "rule set")]
+    problems = [*_unknown(("home", "rules"), home.home.rules, catalogue.names(), "rule set")]
     for index, agreed in enumerate(home.variations):
         path = ("variations", index)
-        unknown = _unknown((*path, "rule"), agreed.rule, list(catalogue()), "rule")
-        problems += unknown or _wrong_subject(path, agreed)
+        rule = catalogue.rules.get(agreed.rule)
+        unknown = _unknown((*path, "rule"), agreed.rule, list(catalogue.rules), "rule")
+        problems += _wrong_subject(path, agreed, rule) if rule else unknown
     return problems
 
 
@@ -51,9 +83,9 @@ def _unknown(path: Path, name: str, known: list[str], what: str) -> list[Problem
     return [Problem(path, f"“{name}”", f"a {what} of the catalogue", remedy)]
 
 
-def _wrong_subject(path: Path, agreed: Variation) -> list[Problem]:
+def _wrong_subject(path: Path, agreed: Variation, rule: Rule) -> list[Problem]:
     """Find a variation that does not name what its rule is about: a device, a room, or the home as a whole."""
-    about = _kind_of_subject(catalogue()[agreed.rule])
+    about = _kind_of_subject(rule)
     named = {"device": agreed.device, "room": agreed.room}
     if all((value is not None) == (kind == about) for kind, value in named.items()):
         return []

@@ -3,13 +3,15 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from asfitted.rules.catalogue import Limit, Rule
+from asfitted.rules.catalogue import Limit, Rule, amount
 from asfitted.rules.finding import Finding, Mark, Subject, Verdict
 
 if TYPE_CHECKING:
     from asfitted.model.base import Path
 
 _EXACT = 1e-9
+MEASURE_AGAIN = "Measure again with a finer instrument. To have more to spare:"
+"""What to do about a margin smaller than the tolerance, before what gives it more room."""
 
 
 def verdict_of(margin: float, tolerance: float) -> Verdict:
@@ -22,22 +24,9 @@ def verdict_of(margin: float, tolerance: float) -> Verdict:
     return Verdict.CONFORMS if margin >= -_EXACT else Verdict.FAILS
 
 
-def amount(value: float, unit: str) -> str:
-    """Write a figure with its unit as the pages and the terminal show it."""
-    if unit == "m":
-        return f"{value:.2f} m"
-    return f"{value:.1f} {unit}".replace(".0 ", " ").strip()
-
-
-def filled(text: str, limit: Limit) -> str:
-    """Fill the figures of a limit into a text of its rule."""
-    figure = amount(limit.value, limit.unit) if limit.value is not None else ""
-    return text.format(limit=figure, deviation=amount(limit.deviation, limit.unit))
-
-
 def asked(rule: Rule, limit: Limit) -> str:
     """Write the rule's sentence with the figure of a limit."""
-    return filled(rule.says, limit)
+    return rule.says.format(limit=limit.figure)
 
 
 def listed(words: list[str]) -> str:
@@ -57,7 +46,7 @@ class Question:
     @property
     def asks(self) -> str:
         """What is asked and by whom, as the end of a sentence; only for a rule about a figure."""
-        return f"the rule asks for {filled(self.rule.asks, self.limit)} ({self.limit.by_whom})"
+        return f"the rule asks for {self.limit.figure} ({self.limit.by_whom})"
 
     def answer(self, verdict: Verdict, says: str, remedy: str | None = None) -> Finding:
         """Give the finding of a rule that is about no figure; the remedy is the rule's own unless another is given."""
@@ -66,24 +55,24 @@ class Question:
         return Finding(self.rule, self.limit, self.subject, verdict, says, wanted if needs else "", self.path)
 
     def measured(
-        self, found: float, margin: float, tolerance: float, says: str, *, remedy: str = "", mark: Mark | None = None
+        self, found: float, tolerance: float, says: str, *, remedy: str = "", mark: Mark | None = None
     ) -> Finding:
         """Give the finding of a rule about a figure.
 
         Args:
             found: the figure, in the unit of the limit.
-            margin: how far it is on the good side of the limit; negative when it falls short.
             tolerance: by how much it may be out.
             says: what was found; what is asked, and by whom, is added.
             remedy: what to do if it falls short; the rule's own unless given.
             mark: what a drawing can show of it.
         """
+        margin = self.limit.margin(found)
         verdict = verdict_of(margin, tolerance)
         sentence = f"{says}; {self.asks}."
         remedy = remedy or self.rule.remedy
         if verdict is Verdict.BORDERLINE:
             sentence += f" That is within the {amount(tolerance, self.limit.unit)} by which it was measured."
-            remedy = f"Measure again with a finer instrument. To have more to spare: {remedy[:1].lower()}{remedy[1:]}"
+            remedy = f"{MEASURE_AGAIN} {remedy[:1].lower()}{remedy[1:]}"
         if verdict is Verdict.CONFORMS:
             remedy, mark = "", None
         return Finding(

@@ -17,6 +17,8 @@ from asfitted.model.words import READING_TOLERANCE
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Rule
 
+SIDES = 64
+"""Sides of a quarter of a circle."""
 LAMPS = ("light", "decoration")
 """Fittings that bear on the ceiling only where they hang from it."""
 
@@ -44,8 +46,8 @@ class Obstacle:
         return float(near.x), float(near.y)
 
     def around(self, limit: float) -> BaseGeometry:
-        """Give the part of the plan that is closer than a limit."""
-        return self.shape.buffer(limit / self.stretch, quad_segs=32)
+        """Give the part of the plan that is closer than a limit; its circles are many-sided: 0.1 mm in a metre."""
+        return self.shape.buffer(limit / self.stretch, quad_segs=SIDES)
 
 
 def obstacles(rule: Rule, case: Case, room: RoomShape) -> Iterator[Obstacle]:

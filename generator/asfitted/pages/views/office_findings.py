@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.views.office_homes import LOOKS
 from asfitted.pages.wording import sentence
-from asfitted.rules.catalogue import Limit, Rule
+from asfitted.rules.catalogue import Limit, Rule, amount
 from asfitted.rules.finding import Finding, Subject, Verdict
-from asfitted.rules.judgement import amount, asked, filled
+from asfitted.rules.judgement import asked
 
 HOME_NAME = "The home as a whole"
 
@@ -86,7 +86,7 @@ def finding_view(dossier: Dossier, finding: Finding) -> FindingView:
         finding=finding,
         asks=asked(finding.rule, finding.limit),
         figures=tuple(_figures(finding)),
-        borrowed=finding.limit.rule_set != dossier.home.home.rules,
+        borrowed=bool(finding.limit.borrowed_by),
     )
 
 
@@ -137,8 +137,8 @@ def _figures(finding: Finding) -> Iterable[Figure]:
     unit = finding.limit.unit
     if finding.found is not None:
         yield Figure("found", amount(finding.found, unit))
-    if finding.limit.value is not None:
-        yield Figure("asked", filled(finding.rule.asks, finding.limit))
+    if finding.limit.figure:
+        yield Figure("asked", finding.limit.figure)
     if finding.margin is not None:
         sign = "\N{MINUS SIGN}" if finding.margin < 0 else "+"
         yield Figure("margin", sign + amount(abs(finding.margin), unit))

@@ -73,6 +73,6 @@ def _of_home(dossier: Dossier) -> dict[tuple[Verdict, str], list[FindingView]]:
 
 
 def _rules(gathered: dict[tuple[Verdict, str], list[Place]], verdict: Verdict) -> Iterable[RuleShort]:
-    for rule in catalogue().values():
+    for rule in catalogue().rules.values():
         if places := gathered.get((verdict, rule.id)):
             yield RuleShort(rule, tuple(places))

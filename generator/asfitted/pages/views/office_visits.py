@@ -10,7 +10,6 @@ from asfitted.model.standing import standing, tests_of
 from asfitted.model.visit import GOOD, Test, Visit
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.wording import kinds, sentence, span
-from asfitted.rules.catalogue import catalogue
 from asfitted.rules.checks.evidence import PROVES, needed_readings
 
 FAMILIES = {
@@ -98,7 +97,7 @@ def evidence(dossier: Dossier) -> tuple[Matrix, ...]:
         cells: dict[str, Cell] = {}
         for visit, test in tests_of(tag, device, visits):
             cells |= _cells(test, visit.date)
-        for keys in needed_readings(catalogue()[PROVES], device):
+        for keys in needed_readings(dossier.rules.rules[PROVES], device):
             readings = [key.replace("-", "_") for key in keys]
             if not any(name in cells for name in readings):
                 cells[readings[0]] = Cell(missing=True)
@@ -128,7 +127,7 @@ def variation_views(dossier: Dossier) -> tuple[VariationView, ...]:
 
 
 def _variation(dossier: Dossier, agreed: Variation) -> VariationView:
-    rule = catalogue().get(agreed.rule)
+    rule = dossier.rules.rules.get(agreed.rule)
     room = dossier.dwelling.rooms.get(agreed.room or "")
     about = agreed.device or (sentence(room.room.called) if room else agreed.room or "the home as a whole")
     used = any(finding.variation is agreed for finding in dossier.findings)

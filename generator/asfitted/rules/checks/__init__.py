@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Limit, Rule
-from asfitted.rules.checks.clearance import clear_of, near, not_over_stairs
+from asfitted.rules.checks.clearance import clear_of, keep_clear, near, not_over_stairs, off_stairs
 from asfitted.rules.checks.evidence import dated, enrolled, linked, named, placed, tested
 from asfitted.rules.checks.openings import gap, upper_part
 from asfitted.rules.checks.people import keyholders
@@ -15,6 +15,7 @@ from asfitted.rules.checks.rooms import room_has, storey_has
 from asfitted.rules.checks.settings import setting
 from asfitted.rules.checks.view import at_height, facing_away, indoors, over_pets
 from asfitted.rules.finding import Finding
+from asfitted.rules.placing import Placing
 
 Check = Callable[[Rule, Limit, Case], Iterator[Finding]]
 
@@ -39,3 +40,9 @@ CHECKS: Mapping[str, Check] = {
     "dated": dated,
     "tested": tested,
 }
+
+PLACINGS: Mapping[str, Placing] = {
+    "clear-of": keep_clear,
+    "not-over-stairs": off_stairs,
+}
+"""What the checks that are about the place of a device forbid of a ceiling or wall, by the same keys."""

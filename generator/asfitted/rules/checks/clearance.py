@@ -6,11 +6,11 @@ from math import hypot
 from shapely import Point
 
 from asfitted.rules.case import Case, Placed
-from asfitted.rules.catalogue import Limit, Rule
+from asfitted.rules.catalogue import Limit, Rule, amount
 from asfitted.rules.finding import Finding, Mark, Verdict
-from asfitted.rules.judgement import Question, amount
+from asfitted.rules.judgement import Question
 from asfitted.rules.obstacles import Obstacle, compass_words, flights_in, obstacles, unplaced
-from asfitted.rules.siting import advise_move
+from asfitted.rules.placing import Ban, Trial
 
 ON_CEILING_ONLY = ("walls", "ridge")
 """What only bears on a device that hangs from the ceiling: on a wall it is close to that wall by nature."""
@@ -44,7 +44,7 @@ def _clear_of(ask: Question, case: Case, placed: Placed) -> Finding:
     if placed.spot.point is None:
         says = f"The record does not say where in the {placed.room} {placed.tag} is."
         return ask.answer(Verdict.NOT_VERIFIED, says, "Measure its distance from two walls and record them.")
-    finding = _measured(ask, case, placed, around) if around else None
+    finding = _measured(ask, placed, around) if around else None
     if lost and (finding is None or finding.verdict is not Verdict.FAILS):
         says = f"The record does not say where {lost[0]} near {placed.words} is."
         return ask.answer(Verdict.NOT_VERIFIED, says, f"Measure where {lost[0]} is, from two walls, and record it.")
@@ -52,27 +52,34 @@ def _clear_of(ask: Question, case: Case, placed: Placed) -> Finding:
     return finding
 
 
-def _measured(ask: Question, case: Case, placed: Placed, around: list[Obstacle]) -> Finding:
-    point, limit = placed.spot.point, ask.limit.value
+def _measured(ask: Question, placed: Placed, around: list[Obstacle]) -> Finding:
+    point, limit = placed.spot.point, ask.limit.least
     assert point is not None
     assert limit is not None
+    edge = (placed.device.across or 0.0) / 2
     nearest = min(around, key=lambda obstacle: obstacle.distance(point))
-    found = nearest.distance(point)
-    margin = found - limit
+    found = nearest.distance(point) - edge
     tolerance = hypot(placed.spot.tolerance, nearest.tolerance)
-    says = f"{placed.words} is {found:.2f} m{' down the slope' if nearest.stretch > 1 else ''} from {nearest.name}"
-    if margin >= tolerance:
-        return ask.measured(found, margin, tolerance, says)
+    how = " down the slope" if nearest.stretch > 1 else ""
+    says = f"{placed.words} is {found:.2f} m{how} from {nearest.name}{', edge to edge' if edge else ''}"
+    if found - limit >= tolerance:
+        return ask.measured(found, tolerance, says)
     at = nearest.nearest(point)
-    if placed.spot.fixed == "ceiling":
-        move = advise_move(case, placed)
-        return ask.measured(
-            found, margin, tolerance, says, remedy=move.says,
-            mark=Mark(point, at, limit / nearest.stretch, move.to, move.zone),
-        )  # fmt: skip
     way = compass_words(at[0] - point[0], at[1] - point[1])
-    remedy = f"{ask.rule.remedy} It lacks {amount(max(-margin, 0.0), 'm')}; {nearest.name} lies {way} of it."
-    return ask.measured(found, margin, tolerance, says, remedy=remedy, mark=Mark(point, at, limit))
+    remedy = f"{ask.rule.remedy} It lacks {amount(max(limit - found, 0.0), 'm')}; {nearest.name} lies {way} of it."
+    mark = Mark(point, at, (limit + edge) / nearest.stretch)
+    return ask.measured(found, tolerance, says, remedy=remedy, mark=mark)
+
+
+def keep_clear(rule: Rule, limit: Limit, trial: Trial) -> Iterator[Ban]:
+    """Forbid what is closer to each thing than the limit."""
+    surface = trial.surface
+    if limit.least is None or (rule.options["of"] in ON_CEILING_ONLY and surface.wall is not None):
+        return
+    for obstacle in obstacles(rule, trial.case, surface.room):
+        more = hypot(trial.spare, obstacle.tolerance) if trial.spare else 0.0
+        around = obstacle.around(limit.least + trial.candidate.reach + more)
+        yield Ban(rule, limit, obstacle.name, surface.under(around), obstacle)
 
 
 def not_over_stairs(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
@@ -86,15 +93,21 @@ def not_over_stairs(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             says = f"The record does not say where in the {placed.room} {placed.tag} is."
             yield ask.answer(Verdict.NOT_VERIFIED, says, "Measure its distance from two walls and record them.")
         elif any(flight.covers(Point(placed.spot.point)) for flight in flights):
-            remedy = advise_move(case, placed).says if placed.spot.fixed == "ceiling" else None
-            yield ask.answer(Verdict.FAILS, f"{placed.words} hangs over the stairs.", remedy)
+            yield ask.answer(Verdict.FAILS, f"{placed.words} hangs over the stairs.")
         else:
             yield ask.answer(Verdict.CONFORMS, f"{placed.words} hangs clear of the stairs.")
 
 
+def off_stairs(rule: Rule, limit: Limit, trial: Trial) -> Iterator[Ban]:
+    """Forbid what is over a flight of stairs."""
+    for flight in flights_in(trial.case.dwelling, trial.surface.room.id):
+        over = flight.buffer(trial.spare, join_style="mitre")
+        yield Ban(rule, limit, "the stairs", trial.surface.under(over))
+
+
 def near(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge that the nearest fitting of a kind is within reach of a device, on one storey."""
-    assert limit.value is not None
+    assert limit.most is not None
     what = " or ".join(rule.options["kinds"])
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
@@ -112,12 +125,10 @@ def near(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             continue
         to, spread = min(places, key=lambda place: hypot(place[0][0] - point[0], place[0][1] - point[1]))
         found = hypot(to[0] - point[0], to[1] - point[1])
-        margin = limit.value - found
-        share = max(-margin, 0.0) / found if found else 0.0
+        share = max(found - limit.most, 0.0) / found if found else 0.0
         towards = compass_words((to[0] - point[0]) * share, (to[1] - point[1]) * share)
         yield ask.measured(
             found,
-            margin,
             hypot(placed.spot.tolerance, spread),
             f"{placed.words} is {found:.2f} m from the nearest {what}",
             remedy=f"{rule.remedy} The {placed.device.kind} would have to come {towards}." if share else "",

@@ -13,7 +13,7 @@ def gap(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
 
     Options: ``tolerance``, millimetres by which a gap read off a rule may be out.
     """
-    assert limit.value is not None
+    assert limit.most is not None
     tolerance = float(rule.options["tolerance"])
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag, "gap"))
@@ -28,16 +28,15 @@ def gap(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         when = f", measured on {reading[0].date}" if reading else ""
         yield ask.measured(
             found,
-            limit.value - found,
             tolerance,
             f"{placed.words} has a gap of {found:g} mm{when}",
-            remedy=f"Bring sensor and magnet {max(found - limit.value, 0.0) + tolerance:g} mm closer together.",
+            remedy=f"Bring sensor and magnet {max(found - limit.most, 0.0) + tolerance:g} mm closer together.",
         )
 
 
 def upper_part(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge the height of a contact as a share of the height of its opening."""
-    assert limit.value is not None
+    assert limit.least is not None
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
         opening, height = placed.spot.opening, placed.spot.z
@@ -59,10 +58,9 @@ def upper_part(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             )
         else:
             found = (height - opening.opening.sill) / opening.height * 100
-            least = opening.opening.sill + opening.height * limit.value / 100
+            least = opening.opening.sill + opening.height * limit.least / 100
             yield ask.measured(
                 found,
-                found - limit.value,
                 placed.spot.tolerance / opening.height * 100,
                 f"{placed.words} sits at {found:.0f} % of the height of the {opening.opening.called}",
                 remedy=f"Move it up to {least + placed.spot.tolerance:.2f} m above the floor or more.",

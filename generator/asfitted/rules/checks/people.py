@@ -10,7 +10,7 @@ from asfitted.rules.judgement import Question
 
 def keyholders(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge how many keyholders are named, in a home that is guarded against intruders."""
-    assert limit.value is not None
+    assert limit.least is not None
     ask = Question(rule, limit, Subject("home", "home", case.home.home.label), ("household", "keyholders"))
     people = case.home.household.keyholders
     if not case.has_intruder_system:
@@ -20,11 +20,9 @@ def keyholders(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         yield ask.answer(Verdict.NOT_VERIFIED, says, "Ask the householder, and record the count and the day.")
     else:
         count = {0: "No keyholder is", 1: "One keyholder is"}.get(people.named, f"{people.named} keyholders are")
-        margin = people.named - limit.value
         yield ask.measured(
             people.named,
-            margin,
             0.0,
             f"{count} named besides the householder",
-            remedy=f"Ask the householder to name {max(-margin, 0):.0f} more.",
+            remedy=f"Ask the householder to name {max(limit.least - people.named, 0):.0f} more.",
         )

@@ -4,15 +4,14 @@ from collections.abc import Iterator
 
 from asfitted.dwelling.shapes import PlacedOpening, bearing
 from asfitted.rules.case import Case, Placed
-from asfitted.rules.catalogue import Limit, Rule
+from asfitted.rules.catalogue import Limit, Rule, amount
 from asfitted.rules.finding import Finding, Mark, Verdict
-from asfitted.rules.judgement import Question, amount, listed
+from asfitted.rules.judgement import Question, listed
 from asfitted.rules.sight import clearing_turn, off_axis, seen_points
 
 
 def at_height(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge the height of each device against the limit and its permitted deviation."""
-    assert limit.value is not None
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag, "height"))
         if placed.device.turned_over and case.pets_in(placed.spot.room):
@@ -22,14 +21,19 @@ def at_height(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             says = f"The record gives no height for {placed.tag}."
             yield ask.answer(Verdict.NOT_VERIFIED, says, "Measure it from the floor.")
         else:
-            off = placed.spot.z - limit.value
+            off = placed.spot.z - _target(limit)
             yield ask.measured(
                 placed.spot.z,
-                limit.deviation - abs(off),
                 placed.spot.tolerance,
                 f"{placed.words} hangs {placed.spot.z:.2f} m above the floor",
                 remedy=f"{'Lower' if off > 0 else 'Raise'} it by {abs(off):.2f} m.",
             )
+
+
+def _target(limit: Limit) -> float:
+    """Give the height to hang it at: the middle of what is asked, or its one end."""
+    ends = [end for end in (limit.least, limit.most) if end is not None]
+    return sum(ends) / len(ends)
 
 
 def indoors(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
@@ -81,7 +85,7 @@ def _is_pane(opening: PlacedOpening) -> bool:
 
 
 def _angle(ask: Question, case: Case, placed: Placed, panes: list[PlacedOpening]) -> Finding:
-    point, facing, limit = placed.spot.point, placed.spot.facing, ask.limit.value
+    point, facing, limit = placed.spot.point, placed.spot.facing, ask.limit.least
     assert point is not None
     assert facing is not None
     assert limit is not None
@@ -100,7 +104,6 @@ def _angle(ask: Question, case: Case, placed: Placed, panes: list[PlacedOpening]
         remedy = f"Turn it {abs(turn):.0f} deg {'clockwise' if turn > 0 else 'anticlockwise'}, seen from above."
     return ask.measured(
         found,
-        found - limit,
         tolerance,
         f"{placed.words} faces {found:.0f} deg away from the {pane.opening.called}",
         remedy=remedy,
@@ -110,7 +113,7 @@ def _angle(ask: Question, case: Case, placed: Placed, panes: list[PlacedOpening]
 
 def over_pets(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge that a detector where animals roam is turned over, hangs low, and ignored them when tried."""
-    assert limit.value is not None
+    assert limit.most is not None
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
         pets = case.pets_in(placed.spot.room)
@@ -136,8 +139,7 @@ def over_pets(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         else:
             yield ask.measured(
                 height,
-                limit.value - height,
                 placed.spot.tolerance,
                 f"{placed.words}, {roam}, is turned over and hangs {height:.2f} m above the floor",
-                remedy=f"Hang it lower than {amount(limit.value - placed.spot.tolerance, 'm')}, as its maker says.",
+                remedy=f"Hang it lower than {amount(limit.most - placed.spot.tolerance, 'm')}, as its maker says.",
             )
