@@ -227,9 +227,12 @@ class StoreyShape:
         return self.storey.id
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Dwelling:
-    """A surveyed home as shapes, lowest storey first, and the spot of every device that has a place."""
+    """A surveyed home as shapes, lowest storey first, and the spot of every device that has a place.
+
+    Two are equal only when they are one, so that what is worked out from a dwelling can be kept beside it.
+    """
 
     storeys: tuple[StoreyShape, ...]
     spots: Mapping[str, Spot] = field(default_factory=dict)
