@@ -28,6 +28,27 @@ def test_help_names_every_command_and_loads_none_of_the_heavy_libraries() -> Non
         assert f"  {name} " in said
 
 
+@pytest.mark.parametrize("name", ["check", "due"])
+def test_a_command_that_shows_no_revision_does_not_ask_git(
+    run: Run, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    monkeypatch.setattr("asfitted.fleet.load.revision_of", lambda _: pytest.fail("git was asked"))
+    assert run(name, *ON, homes={"good": GOOD}).exit_code == 0
+
+
+def test_check_loads_no_library_that_it_does_not_use(tmp_path: Path) -> None:
+    (tmp_path / "good").mkdir()
+    (tmp_path / "good" / "record.yml").write_text(GOOD, encoding="utf-8")
+    code = (
+        "import sys; from asfitted.cli import main\n"
+        f"try: main(['check', '--homes', {str(tmp_path)!r}, *{ON}])\n"
+        "except SystemExit as ended: assert ended.code == 0\n"
+        "print([m for m in ('pint', 'mkdocs', 'jinja2', 'svgwrite', 'icalendar', 'networkx') if m in sys.modules])"
+    )
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
+    assert said.strip().endswith("[]")
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_has_help_with_an_example_and_stands_in_the_handbook(run: Run, name: str) -> None:
     said = run(name, "--help").output
@@ -77,7 +98,12 @@ def test_check_as_data_holds_every_finding_with_its_figures_and_source(run: Run)
     assert broken["troubles"][0]["line"] == 10
     (finding,) = [f for f in short["findings"] if f["rule"] == "smoke-clear-of-wall"]
     assert finding["verdict"] == "does not conform"
-    assert (finding["found"], finding["limit"], finding["unit"]) == (pytest.approx(0.31), 0.5, "m")
+    assert (finding["found"], finding["least"], finding["most"], finding["unit"]) == (
+        pytest.approx(0.31),
+        0.5,
+        None,
+        "m",
+    )
     assert (finding["source"], finding["status"]) == ("common practice", "common practice")
     assert {f["verdict"] for f in short["findings"]} >= {"conforms", "not applicable"}
 
@@ -164,3 +190,62 @@ def test_a_day_that_is_none_is_a_usage_error(run: Run) -> None:
     done = run("check", "--on", "2026-02-30", homes={"good": GOOD})
     assert done.exit_code == 2
     assert "write it as 2026-11-25" in done.stderr
+
+
+def test_where_says_how_much_will_do_and_the_best_place_as_a_tape_shows_it(run: Run) -> None:
+    done = run("where", "good", "cabin", "smoke", "alarm", *ON, homes={"good": GOOD})
+    assert done.exit_code == 0
+    lines = done.stdout.splitlines()
+    assert lines[0] == "smoke alarm in the cabin, by the rule set of common practice"
+    # 4.00 m square, 0.50 m from every wall and 0.02 m for the tape: 2.96 m square
+    assert "Ceiling: 8.8 of 16.0 m² will do" in lines
+    assert any(line.startswith("  Best: 2.00 m from the west wall and 2.00 m from the south wall.") for line in lines)
+    assert any("smoke alarm clear of walls: at least 0.50 m; common practice." in line for line in lines)
+    assert any(line.startswith("South wall: ") for line in lines)
+
+
+def test_where_names_the_rules_that_leave_no_place(run: Run) -> None:
+    tight = GOOD.replace("size: [4.0, 4.0]", "size: [4.0, 0.9]").replace("from-south: 2.0", "from-south: 0.45")
+    done = run("where", "tight", "cabin", "smoke-alarm", *ON, homes={"tight": tight})
+    assert "Ceiling: no place" in done.stdout
+    assert "“smoke alarm clear of walls” (at least 0.50 m) cannot be met." in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("cabni", "smoke", "alarm"), "Did you mean cabin?"),
+        (("cabin", "smok", "alarm"), "Did you mean smoke alarm?"),
+        (("cabin", "opening", "contact"), "goes on the door or window it watches"),
+        (("cabin", "smoke", "alarm", "--set", "uk-englnd"), "Did you mean uk-england?"),
+        (("cabin", "smoke", "alarm", "--across", "wide"), "--across"),
+        (("cabin", "smoke", "alarm", "--across", "12 m"), "no width of a device"),
+        (("cabin", "smoke", "alarm", "--wall", "nrth"), "Did you mean north?"),
+        (("cabin", "smoke", "alarm", "--svg", "missing/folder/x.svg"), "cannot be written"),
+    ],
+)
+def test_where_says_what_is_wrong_with_a_question(run: Run, arguments: tuple[str, ...], says: str) -> None:
+    done = run("where", "good", *arguments, *ON, homes={"good": GOOD})
+    assert done.exit_code == 2
+    assert says in done.stderr
+
+
+def test_where_ends_with_2_for_a_record_that_cannot_be_used(run: Run) -> None:
+    done = run("where", "broken", "cabin", "smoke", "alarm", *ON, homes={"broken": BROKEN})
+    assert done.exit_code == 2
+    assert "record.yml:" in done.stderr
+
+
+@pytest.mark.parametrize("extra", [(), ("--wall", "north")])
+def test_where_draws_its_answer(run: Run, tmp_path: Path, extra: tuple[str, ...]) -> None:
+    done = run("where", "good", "cabin", "smoke", "alarm", *extra, "--svg", "answer.svg", *ON, homes={"good": GOOD})
+    assert done.exit_code == 0
+    drawn = (tmp_path / "answer.svg").read_text(encoding="utf-8")
+    assert drawn.startswith("<?xml ")
+    assert "may go here" in drawn
+
+
+def test_where_shows_text_of_a_record_without_what_steers_a_terminal(run: Run) -> None:
+    named = GOOD.replace("{id: cabin,", '{id: cabin, name: "den [bold]x",')
+    done = run("where", "named", "cabin", "smoke", "alarm", *ON, homes={"named": named})
+    assert "in the den [bold]x, by" in done.stdout

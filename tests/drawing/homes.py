@@ -13,15 +13,22 @@ from asfitted.drawing.drawing import Drawing, TitleBlock
 from asfitted.drawing.plan import storey_plan
 from asfitted.drawing.room import room_diagram
 from asfitted.drawing.section import ceiling_section
+from asfitted.drawing.wall import wall_elevation
 from asfitted.dwelling.shapes import Dwelling
 from asfitted.dwelling.survey import survey
 from asfitted.model.home import Home
 from asfitted.record.reader import read_text
-from asfitted.rules.catalogue import Limit, Rule, Source
+from asfitted.rules.case import Case
+from asfitted.rules.catalogue import Catalogue, Limit, Rule, SetFacts, Source, rule_of
+from asfitted.rules.checks.clearance import keep_clear
 from asfitted.rules.finding import Finding, Mark, Subject, Verdict
+from asfitted.rules.placing import Ban, Candidate, Trial, Zone, surfaces, zone
+from asfitted.rules.rule_set import RuleSet, rule_set
 
 HERE = Path(__file__).parent
 NAMES = ("terrace", "bungalow", "loft")
+KIND = "smoke alarm"
+"""The kind of device for which the drawings of these tests show where it may go."""
 XY = tuple[float, float]
 
 
@@ -56,7 +63,8 @@ def finding(
     found: float | None = None,
 ) -> Finding:
     """Give a finding about a device, with a mark."""
-    limit = Limit("common", asked, unit, Source("common-practice", "common practice"), "common practice", "advice")
+    source = Source("common-practice", "common practice")
+    limit = Limit("common", unit, source, "common practice", "advice", least=asked)
     rule = Rule("clear", "fire", "clear", "Clear.", "", "", "", ("smoke alarm",), "clear", {}, {"common": limit})
     return Finding(rule, limit, Subject("device", tag, tag), verdict, says, "", ("devices", tag), found, mark=mark)
 
@@ -73,7 +81,7 @@ FINDINGS: dict[str, tuple[Finding, ...]] = {
 
 @cache
 def draw(name: str, what: str, part: str) -> Drawing:
-    """Draw a *plan*, *room* or *section* of a test home with its findings."""
+    """Draw a *plan*, *room* or *section* of a test home with its findings, or *where* in a room or on a *wall*."""
     return drawn(name, what, part)
 
 
@@ -83,12 +91,59 @@ def drawn(name: str, what: str, part: str, findings: tuple[Finding, ...] | None 
     marked = FINDINGS[name] if findings is None else findings
     if what == "plan":
         return storey_plan(dwelling, part, home, block_for(home, dwelling.storey(part).storey.called), marked)
+    if what == "wall":
+        (zone,) = zones_of(name, part)
+        return wall_elevation(dwelling, home, block_for(home, zone.surface.called), zone, KIND)
     block = block_for(home, dwelling.rooms[part].room.called)
+    if what == "where":
+        return room_diagram(dwelling, part, home, block, zones=zones_of(name, part), kind=KIND)
     if what == "room":
         return room_diagram(dwelling, part, home, block, marked)
     drawing = ceiling_section(dwelling, part, home, block, marked)
     assert drawing is not None
     return drawing
+
+
+@cache
+def asked() -> RuleSet:
+    """Give a few placing rules of these tests' own, so that no drawing changes with the catalogue."""
+    fact = {"source": "common-practice", "status": "common practice", "severity": "advice"}
+    words = dict.fromkeys(("says", "why", "measured", "remedy"), "")
+    asks = {
+        "walls": ("clear of walls", "clear-of", {"of": "walls"}, {"least": 0.5}),
+        "lights": ("clear of lights", "clear-of", {"of": "fittings", "kinds": ["light"]}, {"least": 0.3}),
+        "windows": ("clear of windows", "clear-of", {"of": "glazed"}, {"least": 0.8}),
+        "band": ("height on a wall", "band", {}, {"least": 1.5, "most": 2.2}),
+    }
+    rules = {
+        key: rule_of(
+            "fire", key,
+            {**words, "title": title, "applies-to": [KIND], "unit": "m", "check": check, "options": options,
+             "limits": {"common": {**fact, **limit}}},
+        )
+        for key, (title, check, options, limit) in asks.items()
+    }  # fmt: skip
+    return rule_set(Catalogue(rules, {"common": SetFacts("common", "these tests", "")}), "common")
+
+
+def band(rule: Rule, limit: Limit, trial: Trial) -> Iterator[Ban]:
+    """Forbid of a wall what is below the least and above the greatest height."""
+    if trial.surface.wall is not None:
+        shape = trial.surface.outline.difference(trial.surface.between(limit.least or 0.0, limit.most or 9.0))
+        yield Ban(rule, limit, "its height", shape)
+
+
+def zones_of(name: str, part: str) -> list[Zone]:
+    """Give the zones of the surfaces of a room, or of one of its walls, named as *room.wall*."""
+    home, dwelling = home_of(name)
+    room, _, wall = part.partition(".")
+    case = Case(home, dwelling, date(2026, 3, 5), asked())
+    placings = {"clear-of": keep_clear, "band": band}
+    return [
+        zone(Trial(case, Candidate(KIND), surface, 0.02), placings)
+        for surface in surfaces(dwelling, dwelling.rooms[room])
+        if not wall or surface.called == f"{wall} wall"
+    ]
 
 
 def every_part() -> Iterator[tuple[str, str, str]]:
@@ -97,6 +152,8 @@ def every_part() -> Iterator[tuple[str, str, str]]:
         _, dwelling = home_of(name)
         yield from ((name, "plan", storey.id) for storey in dwelling.storeys)
         yield from ((name, "room", room) for room in dwelling.rooms)
+        yield from ((name, "where", room) for room in dwelling.rooms)
+        yield from ((name, "wall", f"{wall.room}.{wall.name}") for wall in next(iter(dwelling.rooms.values())).walls)
         yield from ((name, "section", room.id) for room in dwelling.rooms.values() if not room.ceiling.is_flat)
 
 

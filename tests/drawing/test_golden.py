@@ -23,6 +23,9 @@ STORED = [
     ("loft", "room", "loft"),
     ("loft", "section", "loft"),
     ("loft", "section", "store"),
+    ("bungalow", "where", "living"),
+    ("loft", "where", "loft"),
+    ("loft", "wall", "loft.west"),
 ]
 
 

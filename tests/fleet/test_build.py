@@ -18,7 +18,7 @@ BAD: dict[str, bytes] = {
     "a repeated key": GOOD.replace("visits:", "devices: {}\nvisits:").encode(),
     "aliases that explode": b"a: &a [x, x]\nb: &b [*a, *a]\nrecord: 1\nhome: *b\n",
     "a wrong type": GOOD.replace("size: [4.0, 4.0]", "size: big").encode(),
-    "an impossible date": GOOD.replace("2026-03-04", "2026-02-30").encode(),
+    "an impossible date": GOOD.replace("date: 2026-03-04", "date: 2026-02-30").encode(),
     "a negative size": GOOD.replace("[4.0, 4.0]", "[-4.0, 4.0]").encode(),
     "not a number": GOOD.replace("from-west: 2.0", "from-west: .nan").encode(),
     "ten megabytes": GOOD.encode() + b"# " + b"x" * 10_000_000,

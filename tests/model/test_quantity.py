@@ -1,4 +1,4 @@
-"""Quantities in words, checked against the units library's own full registry and the published definitions."""
+"""Quantities in words, checked against a general-purpose units library and the published definitions."""
 
 import re
 from functools import cache
@@ -8,13 +8,25 @@ import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from pydantic import TypeAdapter, ValidationError
 
 from asfitted.model.base import Unusable
-from asfitted.model.quantity import UNIT_WORDS, read_quantity
+from asfitted.model.quantity import UNITS, Charge, Current, read_quantity
 
-BASE = {"[length]": "metre", "[mass]": "kilogram", "[time]": "second", "[]": "degree"}
-VOLTS = {"volt", "volts", "V", "mV", "millivolt"}
-LEVELS = {"decibel", "dB", "dBA"}  # the library counts these on a logarithmic scale; a record only carries them
+KINDS = {
+    "length": "metre",
+    "angle": "degree",
+    "mass": "kilogram",
+    "time": "second",
+    "level": "decibel",
+    "voltage": "volt",
+    "current": "ampere",
+    "charge": "ampere-hour",
+    "frequency": "megahertz",
+    "power": "milliwatt",
+}
+LEVELS = {word for word, (kind, _) in UNITS.items() if kind == "level"}
+# the library counts these on a logarithmic scale; a record only carries them
 
 
 @cache
@@ -22,12 +34,35 @@ def full_registry() -> Any:
     return pint.UnitRegistry()
 
 
-@pytest.mark.parametrize("word", sorted(UNIT_WORDS - LEVELS))
-def test_every_unit_word_means_what_the_full_registry_says(word: str) -> None:
-    # outside check: the default definitions of the units library (month and year are its Julian ones)
-    theirs = full_registry()(word.replace("deg", "degree") if word == "deg" else word)
-    unit = "volt" if word in VOLTS else BASE[str(theirs.dimensionality).replace("dimensionless", "[]")]
-    assert read_quantity(f"3 {word}", unit) == pytest.approx(float((3 * theirs).to(unit).magnitude), rel=1e-9)
+def in_the_library(word: str) -> Any:
+    return full_registry()(word.replace("-", "_"))
+
+
+@pytest.mark.parametrize("word", sorted(UNITS.keys() - LEVELS))
+def test_every_unit_word_means_what_the_units_library_says(word: str) -> None:
+    # outside check: the default definitions of pint (month and year are its Julian ones)
+    unit = KINDS[UNITS[word][0]]
+    theirs = float((3 * in_the_library(word)).to(unit.replace("-", "_")).magnitude)
+    assert read_quantity(f"3 {word}", unit) == pytest.approx(theirs, rel=1e-9)
+
+
+@pytest.mark.parametrize("word", sorted(UNITS.keys() - LEVELS))
+def test_a_unit_word_is_of_no_other_kind(word: str) -> None:
+    # outside check: pint's dimensions
+    for kind, unit in KINDS.items():
+        if kind != "level" and not in_the_library(word).is_compatible_with(unit.replace("-", "_")):
+            with pytest.raises(Unusable, match=f"no unit of {kind}"):
+                read_quantity(f"3 {word}", unit)
+
+
+def test_the_first_unit_of_every_kind_is_the_one_that_is_read() -> None:
+    assert {kind: UNITS[unit] for kind, unit in KINDS.items()} == {kind: (kind, 1.0) for kind in KINDS}
+    assert {kind for kind, _ in UNITS.values()} == KINDS.keys()
+
+
+@pytest.mark.parametrize("word", sorted(LEVELS))
+def test_a_level_is_carried_as_it_is_written(word: str) -> None:
+    assert read_quantity(f"85 {word}", "decibel") == 85.0
 
 
 @pytest.mark.parametrize(
@@ -51,6 +86,11 @@ def test_every_unit_word_means_what_the_full_registry_says(word: str) -> None:
         ("85 dB(A)", "decibel", 85.0),
         ("78 dB", "decibel", 78.0),
         ("2900 mV", "volt", 2.9),
+        ("250 mA", "ampere", 0.25),
+        ("1.2 A", "ampere", 1.2),
+        ("7 Ah", "ampere-hour", 7.0),
+        ("2600 mAh", "ampere-hour", 2.6),
+        ("7,2 ampere-hours", "ampere-hour", 7.2),
         ("1 h 30 min", "second", 5400.0),
         ("10 years", "second", 10 * 365.25 * 86400),
         ("2 weeks", "second", 1_209_600.0),
@@ -97,7 +137,7 @@ def test_known_quantities(text: str, unit: str, value: float) -> None:
             "3 m;",
             "½",
         ),
-        *("5'", "3 curie", "3 mmm", "3 M", "3 FT", "9" * 400, "٣ م"),
+        *("3 m-x", "3 -m", "3 m-", "3-m", "3 Ah", "5'", "3 curie", "3 mmm", "3 M", "3 FT", "9" * 400, "٣ م"),
     ],
 )
 def test_what_is_no_length_is_refused(text: str) -> None:
@@ -106,9 +146,30 @@ def test_what_is_no_length_is_refused(text: str) -> None:
 
 
 def test_bare_number_is_in_the_unit_asked_for() -> None:
-    assert [read_quantity("3", unit) for unit in ("metre", "degree", "kilogram", "second", "decibel", "volt")] == [
-        3.0
-    ] * 6
+    assert {read_quantity("3", unit) for unit in KINDS.values()} == {3.0}
+
+
+@pytest.mark.parametrize(
+    ("kind", "written", "value"),
+    [(Current, "250 mA", 0.25), (Current, "100 A", 100.0), (Charge, "2600 mAh", 2.6), (Charge, "1000 Ah", 1000.0)],
+)
+def test_currents_and_charges_are_read_within_their_range(kind: Any, written: str, value: float) -> None:
+    assert TypeAdapter(kind).validate_python(written) == pytest.approx(value, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("kind", "written", "told"),
+    [
+        (Current, "101 A", "from 0 to 100 amperes"),
+        (Current, "-1 mA", "from 0 to 100 amperes"),
+        (Current, "7 Ah", "no unit of current"),
+        (Charge, "1001", "“1001” ampere-hours; expected from 0 to 1,000 ampere-hours"),
+        (Charge, "2 A", "no unit of charge"),
+    ],
+)
+def test_a_current_or_charge_out_of_range_or_kind_is_refused(kind: Any, written: str, told: str) -> None:
+    with pytest.raises(ValidationError, match=re.escape(told)):
+        TypeAdapter(kind).validate_python(written)
 
 
 FORMATS = {"m": 1.0, "cm": 100.0, "mm": 1000.0, "ft": 1 / 0.3048}

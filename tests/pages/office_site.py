@@ -1,21 +1,26 @@
 """The office edition for tests: the demo homes, one home whose every free text is hostile, and sites built of them."""
 
+import json
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from datetime import date
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
 
-from asfitted.fleet.load import load_home
+from asfitted.fleet.load import home_ids, load_catalogue, load_home
 from asfitted.model.home import Household, Pet, Variation
 from asfitted.model.visit import Test
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.engine import SiteConfig, read_site_config
 from asfitted.pages.office import Unreadable, office_site_tree
 from asfitted.pages.tree import write_tree
+from asfitted.rules.catalogue import Catalogue, catalogue
 from asfitted.rules.judge import judge
+from asfitted.rules.own import own_sets
+from asfitted.rules.rule_set import rule_set
 from tests.pages.homes import HOSTILE, dossier, hostile_home
 
 ROOT = Path(__file__).parents[2]
@@ -24,8 +29,8 @@ ON = date(2026, 11, 15)
 
 @cache
 def demo() -> tuple[Dossier, ...]:
-    folders = sorted(folder for folder in (ROOT / "homes").iterdir() if folder.is_dir())
-    loaded = [load_home(folder, ON, with_revision=False) for folder in folders]
+    homes = ROOT / "homes"
+    loaded = [load_home(homes / name, ON, with_revision=False) for name in home_ids(homes)]
     assert all(home.dossier for home in loaded), [t.sentence for home in loaded for t in home.troubles]
     return tuple(home.dossier for home in loaded if home.dossier)
 
@@ -41,7 +46,9 @@ def handbook() -> dict[str, bytes]:
 
 
 def demo_tree() -> dict[str, str | bytes]:
-    return office_site_tree(demo(), (), config(), handbook(), ON)
+    rules, troubles = load_catalogue(ROOT / "homes")
+    assert not troubles, [trouble.sentence for trouble in troubles]
+    return office_site_tree(demo(), (), config(), handbook(), ON, rules)
 
 
 def hostile_dossier() -> Dossier:
@@ -78,11 +85,50 @@ def hostile_dossier() -> Dossier:
     )
 
 
+OWN_RULE = "heat-clear-of-everything"
+_QUOTED = json.dumps(HOSTILE)
+HOSTILE_SET = f"""
+title = {_QUOTED}
+about = {_QUOTED}
+note = {_QUOTED}
+extends = "common"
+[rules.{OWN_RULE}]
+family = "fire"
+title = {_QUOTED}
+says = {json.dumps(HOSTILE.translate(dict.fromkeys(map(ord, "{}"))) + " {limit}")}
+why = {_QUOTED}
+measured = {_QUOTED}
+remedy = {_QUOTED}
+plain = {_QUOTED}
+applies-to = ["smoke alarm"]
+unit = "m"
+check = "clear-of"
+options = {{of = "walls", thing = {_QUOTED}}}
+[limits.{OWN_RULE}]
+least = 0.4
+source = {_QUOTED}
+clause = {_QUOTED}
+printed = {_QUOTED}
+note = {_QUOTED}
+status = "read"
+severity = "advice"
+"""
+"""A rule set of a firm whose every text is hostile."""
+
+
+def hostile_rules() -> Catalogue:
+    rules, troubles = own_sets({Path("rule-sets/hostile.toml"): HOSTILE_SET.encode()}, catalogue())
+    assert not troubles, [trouble.sentence for trouble in troubles]
+    return rules
+
+
 def hostile_tree() -> dict[str, str | bytes]:
     home = hostile_dossier()
     twin = Dossier("a b&<i>", home.home, home.dwelling, home.findings, home.tasks, home.revision, home.on, home.rules)
     unread = (Unreadable(HOSTILE, (HOSTILE, "homes/x/record.yml:1:1: found <script>alert(9)</script>")),)
-    return office_site_tree([home, twin], unread, SiteConfig(HOSTILE), {}, home.on)
+    asked = rule_set(hostile_rules(), "hostile")
+    twin = replace(twin, rules=asked, findings=judge(twin.home, twin.dwelling, twin.on, asked))
+    return office_site_tree([home, twin], unread, SiteConfig(HOSTILE), {}, home.on, hostile_rules(), unread)
 
 
 def mkdocs(folder: Path, site: Path) -> Path:

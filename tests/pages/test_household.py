@@ -37,12 +37,18 @@ RULE = Rule(
     limits={},
     plain="This bedroom has no smoke alarm.",
 )
-LIMIT = Limit("common", None, "", Source("x", "common practice"), "common practice", "advice")
+LIMIT = Limit("common", "", Source("x", "common practice"), "common practice", "advice")
 ROOM = Subject("room", "bedroom", "bedroom")
 
 
-def finding(verdict: Verdict, subject: Subject = ROOM, variation: Variation | None = None) -> Finding:
-    return Finding(RULE, LIMIT, subject, verdict, "office words 0.31 m", "", (), variation=variation)
+def finding(
+    verdict: Verdict,
+    subject: Subject = ROOM,
+    variation: Variation | None = None,
+    rule: Rule = RULE,
+    limit: Limit = LIMIT,
+) -> Finding:
+    return Finding(rule, limit, subject, verdict, "office words 0.31 m", "", (), variation=variation)
 
 
 def page(tree: Tree, name: str) -> str:
@@ -366,6 +372,25 @@ def test_what_falls_short_is_told_in_plain_words_and_the_office_s_words_stay_out
     assert "<b>Bedroom.</b> This bedroom has no smoke alarm." in index
     assert "<b>Still to be measured or tested:</b>" in index
     assert not any("office words" in str(content) for content in tree.values())
+
+
+def test_a_rule_without_plain_words_stays_off_the_household_s_pages() -> None:
+    agreed = Variation(rule="smoke-in-bedroom", room="bedroom", why="w", agreed="a", on=date(2026, 3, 4))
+    ours = replace(RULE, plain="")
+    found = tuple(
+        finding(verdict, rule=ours, variation=agreed if verdict is Verdict.VARIATION else None)
+        for verdict in (Verdict.FAILS, Verdict.NOT_VERIFIED, Verdict.BORDERLINE, Verdict.VARIATION)
+    )
+    assert household_tree(dossier(home(), found), FIRM) == household_tree(dossier(home()), FIRM)
+
+
+def test_a_figure_that_is_only_to_be_looked_up_does_not_send_the_household_measuring() -> None:
+    weak = replace(LIMIT, status="from memory", confidence="medium")
+    assert "Still to be measured" in page(
+        household_tree(dossier(home(), (finding(Verdict.NOT_VERIFIED),)), FIRM), "index"
+    )
+    looked_up = (finding(Verdict.NOT_VERIFIED, limit=weak),)
+    assert household_tree(dossier(home(), looked_up), FIRM) == household_tree(dossier(home()), FIRM)
 
 
 def test_an_agreed_variation_stands_with_its_reason() -> None:

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from asfitted.dwelling.survey import survey
 from asfitted.record.reader import read_text
+from tests.conftest import THOROUGH
 
 HERE = Path(__file__).parent
 GOOD = [file.read_bytes() for file in sorted((HERE / "good").glob("*.yml"))]
@@ -99,7 +100,7 @@ def changed_records(draw: st.DrawFn) -> bytes:
 
 
 @given(changed_records())
-@settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=1000 if THOROUGH else 120, suppress_health_check=[HealthCheck.too_slow])
 def test_any_slip_of_the_finger(raw: bytes) -> None:
     home_or_troubles(raw)
 
@@ -114,7 +115,7 @@ def swapped_lines(draw: st.DrawFn) -> bytes:
 
 
 @given(swapped_lines())
-@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=500 if THOROUGH else 60, suppress_health_check=[HealthCheck.too_slow])
 def test_any_lines_in_the_wrong_place(raw: bytes) -> None:
     home_or_troubles(raw)
 

@@ -101,6 +101,7 @@ HARMLESS = [
     "walk: {from: [1.90, 0], legs: [E 4.62, N 3.88, W 4.60, S 3.90], by: laser}",
     "asked the householder to change the PIN",
     "asked the householder to change the PIN, replaced the 500 mA fuse",
+    "asked the householder to change the PIN, replaced the 2600 mAh battery",
     "changed the PIN on 2026-03-04",
     "the PIN is kept by the householder",
     "PIN pad in the hall, 1400 mm above floor",

@@ -3,7 +3,7 @@
 from datetime import date
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import Point
 
@@ -112,7 +112,6 @@ def test_a_verdict_follows_from_margin_and_tolerance(margin: float, tolerance: f
         assert margin < 0
 
 
-@settings(max_examples=40)
 @given(west=st.floats(0.02, 5.98), south=st.floats(0.02, 4.98), spare=st.sampled_from([0.0, 0.02]))
 def test_the_zone_and_the_checks_agree_at_every_point(make: Make, west: float, south: float, spare: float) -> None:
     fittings = "{light: living, from-west: 3.0, from-south: 2.5, by: laser}, {air-vent: living, from-west: 5.0, from-south: 4.0, by: laser}"
@@ -135,7 +134,6 @@ def test_the_zone_and_the_checks_agree_at_every_point(make: Make, west: float, s
         assert not inside
 
 
-@settings(max_examples=40)
 @given(near=st.floats(0.05, 2.0), further=st.floats(0.0, 0.4))
 def test_moving_away_from_a_light_never_worsens_that_clearance(ask: Ask, near: float, further: float) -> None:
     light = "{light: living, from-west: 1.0, from-south: 2.5}"
@@ -168,8 +166,8 @@ def test_findings_come_worst_first_and_every_one_has_its_source(make: Make) -> N
 @pytest.mark.parametrize("rule", catalogue().rules.values(), ids=lambda rule: rule.id)
 def test_a_rule_is_whole_data(rule: Rule) -> None:
     assert rule.check in CHECKS
-    assert "common" in rule.limits
-    for text in (rule.title, rule.says, rule.why, rule.measured, rule.remedy, rule.plain):
+    assert rule.limits
+    for text in (rule.title, rule.says, rule.why, rule.measured, rule.remedy):
         assert text
     for limit in rule.limits.values():
         assert limit.status in ("read", "from memory", "common practice")

@@ -38,17 +38,17 @@ def command(home: tuple[str, ...], homes: Path, on: date, to: Path, config: Path
 
     from asfitted.cli.terminal import clean, console, show_trouble
     from asfitted.fleet.build import build_sites
-    from asfitted.fleet.load import load_homes
+    from asfitted.fleet.load import load_catalogue, load_homes
     from asfitted.pages.engine import EngineFailed, read_site_config
 
     try:
         settings = read_site_config(config)
     except EngineFailed as error:
         raise click.ClickException(str(error)) from None
-    loaded = load_homes(homes, on, chosen(homes, home))
-    for item in loaded:
-        for trouble in item.troubles:
-            show_trouble(trouble)
+    wanted, own = chosen(homes, home), load_catalogue(homes)
+    loaded = load_homes(homes, on, wanted, own=own)
+    for trouble in (*own[1], *(trouble for item in loaded for trouble in item.troubles)):
+        show_trouble(trouble)
     handbook = {
         path.relative_to(docs).as_posix(): path.read_bytes() for path in sorted(docs.rglob("*")) if path.is_file()
     }
@@ -58,10 +58,10 @@ def command(home: tuple[str, ...], homes: Path, on: date, to: Path, config: Path
         def tell(name: str) -> None:
             progress.update(bar, advance=1, description=name)
 
-        built = build_sites(loaded, settings, handbook, to, on, tell, office=not home)
+        built = build_sites(loaded, settings, handbook, to, on, tell, office=not home, own=own)
     out = console()
     for site in built:
         said = f"not built: {site.trouble}" if site.trouble else f"{site.pages} pages"
         out.print(clean(f"{site.site.as_posix()}: {said}"))
-    if any(item.dossier is None for item in loaded) or any(site.trouble for site in built):
+    if own[1] or any(item.dossier is None for item in loaded) or any(site.trouble for site in built):
         sys.exit(EXIT_UNUSABLE)

@@ -33,11 +33,13 @@ def command(home: tuple[str, ...], homes: Path, on: date, form: str, *, everythi
 
     HOME is the name of a folder of homes, or a path to it; without one all homes are checked.
 
+    A rule set of the firm's own that cannot be used is told as well; it stops only the homes that name it.
+
     \b
     Exit status:
       0  nothing falls short
       1  something does not conform
-      2  a record could not be used
+      2  a record or a rule set of the firm's own could not be used
 
     \b
     Examples:
@@ -45,15 +47,19 @@ def command(home: tuple[str, ...], homes: Path, on: date, form: str, *, everythi
       asfitted check mill-cottage --on 2026-03-04
       asfitted check --format json > findings.json
     """
-    from asfitted.fleet.load import load_homes
+    from asfitted.cli.terminal import show_trouble
+    from asfitted.fleet.load import load_catalogue, load_homes
     from asfitted.rules.finding import Verdict
 
-    loaded = load_homes(homes, on, chosen(homes, home), with_revision=False)
+    wanted, own = chosen(homes, home), load_catalogue(homes)
+    for trouble in own[1]:
+        show_trouble(trouble)
+    loaded = load_homes(homes, on, wanted, with_revision=False, own=own)
     if form == "json":
         click.echo(json.dumps([_as_data(item) for item in loaded], indent=2, ensure_ascii=False))
     else:
         _as_text(loaded, everything=everything)
-    if any(item.dossier is None for item in loaded):
+    if own[1] or any(item.dossier is None for item in loaded):
         sys.exit(EXIT_UNUSABLE)
     if any(item.dossier and item.dossier.count(Verdict.FAILS) for item in loaded):
         sys.exit(EXIT_FALLS_SHORT)

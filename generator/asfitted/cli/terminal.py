@@ -64,6 +64,18 @@ def show_finding(finding: Finding, file: str, mark: "Mark") -> None:
         _say(out, finding.remedy)
 
 
+def heading(words: str) -> None:
+    """Print a line in bold."""
+    from rich.text import Text
+
+    console().print(Text(clean(words), "bold"), soft_wrap=not console().is_terminal)
+
+
+def say(sentence: str) -> None:
+    """Print a sentence set in by two among the results."""
+    _say(console(), sentence)
+
+
 def _say(out: "Console", sentence: str) -> None:
     """Print a sentence set in by two; folded on a terminal, whole where another program reads it."""
     from rich.padding import Padding

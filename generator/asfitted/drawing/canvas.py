@@ -170,17 +170,17 @@ class Canvas:
         clip.add(self._root.path(d=d))
         self._root.defs.add(clip)
 
-    def hatched(self, layer: str, d: str, kind: str) -> None:
-        """Fill path data with slanting lines of a class."""
+    def hatched(self, layer: str, d: str, kind: str, /, *, tile: str = "M0 0V2", **data: str) -> None:
+        """Fill path data with slanting lines of a class, or with another ``tile`` of 2 by 2 mm."""
         part = f"hatch-{kind}"
         if part not in self._defined:
             self._defined.add(part)
             pattern = self._root.pattern(
                 id=self._id(part), size=(2, 2), patternUnits="userSpaceOnUse", patternTransform="rotate(45)"
             )
-            pattern.add(self._root.path(d="M0 0V2", class_=kind))
+            pattern.add(self._root.path(d=tile, class_=kind))
             self._root.defs.add(pattern)
-        self._layers[layer].add(self._root.path(d=d, fill=f"url(#{self._id(part)})"))
+        self._layers[layer].add(self._root.path(d=d, fill=f"url(#{self._id(part)})", **_data(data)))
 
     def svg(self) -> str:
         """Give the element as text: one block, one line a layer, attributes in a fixed order."""

@@ -19,7 +19,10 @@ class TitleBlock:
 
 @dataclass(frozen=True)
 class Drawing:
-    """A drawing on a sheet of ``width_mm`` by ``height_mm`` at 1 to ``scale``, with what is on it in words."""
+    """A drawing on a sheet of ``width_mm`` by ``height_mm``, with what is on it in words.
+
+    It is 1 to ``scale``; 0 for a chart, which has none.
+    """
 
     name: str
     svg: str

@@ -26,6 +26,8 @@ SIZES = {
     "d-value d-strong": 2.9,
     "d-value d-small": 2.4,
     "d-mark-figure": 2.35,
+    "d-zone-figure": 2.35,
+    "d-ban-number": 2.1,
 }
 """Type sizes in mm by class, as in drawing.css."""
 

@@ -21,11 +21,21 @@ from asfitted.drawing.structure import draw_ridge, draw_structure
 from asfitted.drawing.tapes import draw_tapes, tapes_of
 from asfitted.drawing.walls import jambs, wall_shape
 from asfitted.drawing.words import device_sentence, room_sentence, room_words, sentences, unplaced_note
+from asfitted.drawing.zones import (
+    best_of,
+    draw_best,
+    draw_ceiling,
+    draw_wall_strip,
+    zone_entries,
+    zone_note,
+    zone_sentences,
+)
 from asfitted.dwelling.shapes import SIDE_VECTORS, Dwelling, PlacedOpening, RoomShape, StoreyShape
 from asfitted.model.device import Device
 from asfitted.model.home import Home
 from asfitted.model.words import Side
 from asfitted.rules.finding import Finding
+from asfitted.rules.placing import Zone
 
 OUTSIDE = 11.0
 """Millimetres that dimensions give way to symbols on the outer face of a wall."""
@@ -35,7 +45,14 @@ STUB = 0.12
 
 
 def room_diagram(
-    dwelling: Dwelling, room_id: str, home: Home, block: TitleBlock, findings: Sequence[Finding] = ()
+    dwelling: Dwelling,
+    room_id: str,
+    home: Home,
+    block: TitleBlock,
+    findings: Sequence[Finding] = (),
+    *,
+    zones: Sequence[Zone] = (),
+    kind: str = "",
 ) -> Drawing:
     """Draw one room with its devices, the distances the tape showed, and their heights.
 
@@ -45,6 +62,9 @@ def room_diagram(
         home: the record, for devices and the bearing of the plan.
         block: what stands in the title block.
         findings: of which those about the room that do not conform or are borderline are marked.
+        zones: where on its ceiling and walls a device may go, if that is to be shown; it takes the place of the
+            distances and heights of the devices that are there.
+        kind: the kind of that device.
     """
     room = dwelling.rooms[room_id]
     storey = dwelling.storey(room.storey)
@@ -52,6 +72,7 @@ def room_diagram(
     openings = [opening for opening in storey.openings if room_id in opening.rooms]
     fittings = [fitting for fitting in storey.fittings if fitting.spot.room == room_id]
     shown = shown_here(findings, dwelling, room=room_id)
+    ceiling = [zone for zone in zones if zone.surface.wall is None]
     walls = _own_walls(room, storey, openings)
     beyond = [opening for opening in openings if opening.is_door]
     reach = _reach(walls, openings, storey.storey.walls.inside.thickness)
@@ -59,8 +80,8 @@ def room_diagram(
     sheet = lay_out(
         reach,
         _margins(room, beyond, _sides_outside(devices, dwelling), over),
-        [*kinds_used(devices, dwelling, fittings), *legend_of(shown)],
-        unplaced_note(devices, dwelling.spots),
+        [*kinds_used(devices, dwelling, fittings), *legend_of(shown), *zone_entries(zones, ceiling)],
+        [*unplaced_note(devices, dwelling.spots), *zone_note(zones, kind)],
     )
     view = sheet.view
     title = f"Diagram of the {room_words(room.room)}, {block.home}"
@@ -70,6 +91,7 @@ def room_diagram(
             room_sentence(room),
             *(device_sentence(tag, device, dwelling.spots[tag], dwelling) for tag, device in devices.items()),
             *(finding.says for finding in shown),
+            *zone_sentences(zones, kind),
         ]
     )
     canvas = Canvas(f"room-{room_id}", sheet.width, sheet.height, title, description)
@@ -81,17 +103,29 @@ def room_diagram(
     draw_structure(canvas, view, dwelling, storey, [room], openings, walls, taken)
     draw_fittings(canvas, view, fittings, dwelling, taken)
     _draw_neighbours(canvas, view, dwelling, room, storey, taken)
-    tapes = tapes_of(view, devices, dwelling, stands)
+    tapes = [] if zones else tapes_of(view, devices, dwelling, stands)
     for tape in tapes:
         taken.take(Box.over([tape.start, tape.end], 0.2), 0.4)
+    _draw_zones(canvas, view, zones, taken)
     told = draw_findings(canvas, view, shown, view.path(room.outline), taken, beside=3.4)
     draw_ridge(canvas, view, room, taken)
     _draw_sizes(canvas, view, room, walls.bounds, _sides_outside(devices, dwelling), taken)
-    draw_devices(canvas, view, dwelling, devices, stands, taken, heights=True)
+    draw_devices(canvas, view, dwelling, devices, stands, taken, heights=not zones)
     draw_tapes(canvas, tapes, told, taken)
     draw_label(canvas, view, room, taken)
     draw_sheet(canvas, sheet, block, home.home.plan_north)
     return Drawing(canvas.name, canvas.svg(), sheet.width, sheet.height, view.scale, title, description)
+
+
+def _draw_zones(canvas: Canvas, view: View, zones: Sequence[Zone], taken: Taken) -> None:
+    """Draw where a device may go: the best place first, since its figures matter most."""
+    if place := best_of(zones):
+        draw_best(canvas, view, place, taken)
+    for zone in zones:
+        if zone.surface.wall is None:
+            draw_ceiling(canvas, view, zone, taken)
+        else:
+            draw_wall_strip(canvas, view, zone, taken)
 
 
 def _own_walls(room: RoomShape, storey: StoreyShape, openings: Sequence[PlacedOpening]) -> BaseGeometry:

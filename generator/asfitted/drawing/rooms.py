@@ -1,6 +1,6 @@
 """Room labels: name, use, area and ceiling height, where they cover least of the room."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from shapely import box
 
@@ -14,12 +14,16 @@ Lines = tuple[tuple[str, str], ...]
 _LEADING = 1.22
 
 
-def draw_label(canvas: Canvas, view: View, room: RoomShape, taken: Taken) -> None:
-    """Write a room's label: the fullest that fits, and where none fits the smallest."""
+def draw_label(canvas: Canvas, view: View, room: RoomShape, taken: Taken, facts: Sequence[str] | None = None) -> None:
+    """Write a room's label: the fullest that fits, and where none fits the smallest.
+
+    ``facts`` stand below its name instead of use, area and ceiling.
+    """
     if room.room.use == "void":
         return
+    versions = _versions(room) if facts is None else _with(room, facts)
     found: tuple[float, Lines, Box, bool] | None = None
-    for lines in _versions(room):
+    for lines in versions:
         for upright in (False, True):
             place, cost = _place(view, room, lines, taken, upright=upright)
             if place and (found is None or cost < found[0] - 0.01):
@@ -29,7 +33,7 @@ def draw_label(canvas: Canvas, view: View, room: RoomShape, taken: Taken) -> Non
         if found and found[0] < 0.6:
             break
     if found is None:
-        lines = _versions(room)[-1]
+        lines = versions[-1]
         found = 0.0, lines, Box.around(view.at(_middle(room)), *_size(lines)), False
     _, lines, place, upright = found
     taken.take(place, 4.0)
@@ -57,6 +61,17 @@ def _versions(room: RoomShape) -> list[Lines]:
         ((less, small), (f"{area} · {ceiling.replace('ceiling ', 'h ')}", facts)),
         ((less, small), (area, facts)),
         ((shortened(name, small, 14.0), small),),
+    ]
+
+
+def _with(room: RoomShape, facts: Sequence[str]) -> list[Lines]:
+    """Give the versions of a label with facts of its own; they are the last to be left out."""
+    name, below = capital(room_words(room.room)), tuple((words, "d-facts") for words in facts)
+    big, small = "d-name", "d-name d-small"
+    return [
+        ((shortened(name, big, 46.0), big), *below),
+        ((shortened(name, small, 30.0), small), *below),
+        ((shortened(name, small, 14.0), small), *below),
     ]
 
 

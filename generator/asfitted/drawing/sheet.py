@@ -22,7 +22,8 @@ _ROW = 5.8
 _SYMBOL = 9.2
 _LINE = 3.6
 _SCALE_ROW = 11.5
-_BLOCK = 15.0
+BLOCK = 15.0
+"""Millimetres that the title block takes, with the gap above it."""
 _BAR = {20: (1.0, 4), 25: (1.0, 4), 50: (2.0, 4), 75: (3.0, 3), 100: (5.0, 5), 200: (10.0, 5)}
 """Length in metres of the scale bar at each scale, and into how many parts it is divided."""
 
@@ -123,7 +124,7 @@ def _at_scale(
         + (1.0 if rows else 0.0)
         + len(lines) * _LINE
         + (1.5 if lines else 0.0)
-        + _BLOCK
+        + BLOCK
         + _EDGE
     )
     view = View(scale, left - west * 1000 / scale, top + north * 1000 / scale)
@@ -144,7 +145,7 @@ def draw_sheet(canvas: Canvas, sheet: Sheet, block: TitleBlock, north: float | N
     for line in sheet.notes:
         canvas.text("frame", (_EDGE, y + _LINE - 1.0), line, "d-note")
         y += _LINE
-    _title_block(canvas, sheet, block)
+    title_block(canvas, (sheet.width, sheet.height), block, f"1:{sheet.view.scale}")
 
 
 def _scale_bar(canvas: Canvas, sheet: Sheet) -> None:
@@ -197,17 +198,20 @@ def _legend(canvas: Canvas, sheet: Sheet, top: float) -> float:
     return top + rows * _ROW + 1.0
 
 
-def _title_block(canvas: Canvas, sheet: Sheet, block: TitleBlock) -> None:
-    top, left, right = sheet.height - _EDGE - _BLOCK + 0.6, _EDGE, sheet.width - _EDGE
-    bottom = sheet.height - _EDGE
+def title_block(canvas: Canvas, size: tuple[float, float], block: TitleBlock, scale: str) -> None:
+    """Draw the title block along the lower edge of a sheet of a width and height in mm."""
+    width, height = size
+    top, left, right = height - _EDGE - BLOCK + 0.6, _EDGE, width - _EDGE
+    bottom = height - _EDGE
     middle = (top + bottom) / 2
-    stops = [left, left + sheet.inner * 0.44, left + sheet.inner * 0.775, right]
+    inner_width = width - 2 * _EDGE
+    stops = [left, left + inner_width * 0.44, left + inner_width * 0.775, right]
     canvas.path("frame", polyline([(left, top), (right, top), (right, bottom), (left, bottom)], closed=True), "d-rule")
     inner = polyline([(left, middle), (right, middle)])
     inner += "".join(polyline([(x, top), (x, bottom)]) for x in stops[1:3])
     canvas.path("frame", inner, "d-rule-thin")
     cells = (
-        (("Home", block.home), ("Reference", block.reference), ("Scale", f"1:{sheet.view.scale}")),
+        (("Home", block.home), ("Reference", block.reference), ("Scale", scale)),
         (("Subject", capital(block.subject)), ("Revision", block.revision), ("Date", block.on.isoformat())),
     )
     for y, row in zip((top, middle), cells, strict=True):

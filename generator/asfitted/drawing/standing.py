@@ -110,10 +110,11 @@ def draw_devices(
     taken: Taken,
     *,
     heights: bool = False,
+    views: bool = True,
 ) -> None:
-    """Draw coverage, symbols and tags; with ``heights`` also how high each device is fixed."""
+    """Draw symbols and tags; with ``views`` also coverage, with ``heights`` also how high each device is fixed."""
     for tag, stood in stands.items():
-        if field := coverage(devices[tag], dwelling.spots[tag], dwelling):
+        if views and (field := coverage(devices[tag], dwelling.spots[tag], dwelling)):
             canvas.path("coverage", view.path(field), "d-coverage", tag=tag)
         draw_leader(canvas, "devices", devices[tag].kind, stood)
     for tag, stood in stands.items():

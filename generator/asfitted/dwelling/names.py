@@ -42,10 +42,11 @@ def unknown_names(home: Home) -> list[Problem]:
     gone from the devices.
     """
     gone = {tag for visit in home.visits if visit.kind in ("removal", "alteration") for tag in visit.tests}
-    rooms, tags = list(home.rooms), list(home.devices)
+    openings = [opening.id for storey in home.storeys for opening in storey.openings]
+    names = {"room": list(home.rooms), "device": list(home.devices), "opening": openings}
     problems = []
     for path, name, what in (*_used_in_household(home), *_used_later(home, gone)):
-        known = rooms if what == "room" else tags
+        known = names[what]
         if name not in known:
             expected = "one of " + ", ".join(known) if known else f"a {what} of the record"
             found = f"“{name}”, which is no {what} of this home"
@@ -84,7 +85,5 @@ def _used_later(home: Home, gone: set[str]) -> _Used:
             for room in test.level:
                 yield ("visits", i, "tests", tag, "level", room), room, "room"
     for i, agreed in enumerate(home.variations):
-        if agreed.device:
-            yield ("variations", i, "device"), agreed.device, "device"
-        if agreed.room:
-            yield ("variations", i, "room"), agreed.room, "room"
+        named = {"device": agreed.device, "room": agreed.room, "opening": agreed.opening}
+        yield from ((("variations", i, what), name, what) for what, name in named.items() if name)

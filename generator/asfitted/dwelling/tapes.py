@@ -69,7 +69,7 @@ def ceiling_point(room: RoomShape, tapes: Mapping[Side, float]) -> XY:
         found = f"only {_told(tapes, list(tapes))}" if tapes else "no distance"
         raise Unusable(found, "one distance from north or south and one from east or west")
     pairs = [_Pair(room, tapes, up, across) for up, across in product(upright, level)]
-    for pair in pairs:
+    for pair in sorted(pairs, key=lambda pair: len(pair.fits) != 1):  # one that leaves no choice is the sharpest
         if len(pair.agreeing) == 1:
             return pair.agreeing[0]
     pair = next((pair for pair in pairs if pair.agreeing), pairs[0])

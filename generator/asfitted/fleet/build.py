@@ -1,6 +1,6 @@
 """Build the household site of every home and the office site of the firm."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
@@ -11,6 +11,8 @@ from asfitted.pages.engine import EngineFailed, SiteConfig, render_site
 from asfitted.pages.household import household_tree
 from asfitted.pages.office import Unreadable, office_site_tree
 from asfitted.pages.tree import Tree, write_tree, written_aside
+from asfitted.record.located import Located
+from asfitted.rules.catalogue import Catalogue, catalogue
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +34,13 @@ def build_sites(
     tell: Callable[[str], None],
     *,
     office: bool = True,
+    own: tuple[Catalogue, Sequence[Located]] | None = None,
 ) -> list[Built]:
     """Build the household edition of every usable home, then the office edition.
 
     Sites go to ``to/homes/<id>`` and ``to/office``, the written trees to ``to/trees/...``. A site that cannot be built
-    leaves the earlier one in its place. ``tell`` is called with the name of each site before it is built.
+    leaves the earlier one in its place. ``tell`` is called with the name of each site before it is built. ``own`` is
+    the catalogue with the firm's own rule sets, and what is wrong with those.
     """
     homes = list(loaded)
     dossiers = [home.dossier for home in homes if home.dossier is not None]
@@ -48,7 +52,8 @@ def build_sites(
     if office:
         tell("office")
         unread = [unreadable(home) for home in homes if home.dossier is None]
-        make = partial(office_site_tree, dossiers, unread, config, handbook, on)
+        rules, troubles = own or (catalogue(), ())
+        make = partial(office_site_tree, dossiers, unread, config, handbook, on, rules, unusable_sets(troubles))
         built.append(_build("office", to / "office", to / "trees" / "office", on, make))
     return built
 
@@ -56,6 +61,14 @@ def build_sites(
 def unreadable(home: Loaded) -> Unreadable:
     """Say of a home that could not be used why not."""
     return Unreadable(home.id, tuple(f"{t.place}: {t.sentence}" for t in home.troubles))
+
+
+def unusable_sets(troubles: Iterable[Located]) -> list[Unreadable]:
+    """Say of each of the firm's own rule sets that could not be used why not."""
+    said: dict[str, list[str]] = {}
+    for trouble in troubles:
+        said.setdefault(trouble.file.stem, []).append(f"{trouble.place}: {trouble.sentence}")
+    return [Unreadable(name, tuple(sentences)) for name, sentences in said.items()]
 
 
 def _build(name: str, site: Path, tree_folder: Path, on: date, make: Callable[[], Tree]) -> Built:

@@ -1,13 +1,15 @@
 """From the folder of homes to dossiers: read, survey, judge, plan. One bad home never stops the others."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from asfitted.dwelling.survey import survey
+from asfitted.fleet.rule_sets import FOLDER, load_catalogue
 from asfitted.history.repository import revision_of
 from asfitted.history.revision import Revision
+from asfitted.model.base import Problem
 from asfitted.model.dates import date_problems
 from asfitted.pages.dossier import Dossier
 from asfitted.record.located import Located
@@ -29,20 +31,39 @@ class Loaded:
 
 
 def home_ids(homes: Path) -> list[str]:
-    """Give the ids of all homes in a folder, in order: the folders that are no dot-folders."""
+    """Give the ids of all homes in a folder, in order: the folders that are no dot-folders and hold no rule sets."""
     if not homes.is_dir():
         return []
-    return sorted(entry.name for entry in homes.iterdir() if entry.is_dir() and not entry.name.startswith("."))
+    folders = (entry.name for entry in homes.iterdir() if entry.is_dir())
+    return sorted(name for name in folders if name != FOLDER and not name.startswith("."))
 
 
-def load_home(folder: Path, on: date, rules: Catalogue | None = None, *, with_revision: bool = True) -> Loaded:
-    """Load the home whose folder is given, as it stands on a day; see :func:`load_homes`."""
+def load_home(
+    folder: Path,
+    on: date,
+    rules: Catalogue | None = None,
+    broken: Collection[str] = (),
+    *,
+    with_revision: bool = True,
+) -> Loaded:
+    """Load the home whose folder is given, as it stands on a day; see :func:`load_homes`.
+
+    Args:
+        folder: the home's.
+        on: the day.
+        rules: the catalogue with the firm's own rule sets.
+        broken: the firm's own rule sets that cannot be used.
+        with_revision: whether to ask git for the revision.
+    """
     rules = rules or catalogue()
     reading = read(folder / RECORD_NAME)
     if reading.home is None:
         return Loaded(folder.name, reading, None, reading.troubles)
     dwelling, problems = survey(reading.home)
-    problems = [*problems, *rule_problems(reading.home, rules), *date_problems(reading.home)]
+    asked_by = [
+        _of_broken_set(problem, reading.home.home.rules, broken) for problem in rule_problems(reading.home, rules)
+    ]
+    problems = [*problems, *asked_by, *date_problems(reading.home)]
     if dwelling is None or problems:
         located = sorted((reading.locate(problem) for problem in problems), key=lambda trouble: trouble.mark)
         return Loaded(folder.name, reading, None, tuple(located))
@@ -61,12 +82,39 @@ def load_home(folder: Path, on: date, rules: Catalogue | None = None, *, with_re
     return Loaded(folder.name, reading, dossier, ())
 
 
-def load_catalogue(homes: Path) -> tuple[Catalogue, tuple[Located, ...]]:
-    """Give the catalogue with the firm's own rule sets, which stand beside the homes, and what is wrong with those."""
-    return catalogue(), ()
+def _of_broken_set(problem: Problem, name: str, broken: Collection[str]) -> Problem:
+    """Say of a rule set that the firm has but that cannot be used where the trouble is."""
+    if problem.path != ("home", "rules") or name not in broken:
+        return problem
+    return replace(
+        problem,
+        expected="a rule set that can be used",
+        remedy=f"Put {FOLDER}/{name}.toml right; asfitted check tells how.",
+    )
 
 
-def load_homes(homes: Path, on: date, only: Sequence[str] = (), *, with_revision: bool = True) -> list[Loaded]:
-    """Load every home of a folder, or only those named; without the revision, which pages show, git is not asked."""
-    rules, _ = load_catalogue(homes)
-    return [load_home(homes / name, on, rules, with_revision=with_revision) for name in (only or home_ids(homes))]
+def load_homes(
+    homes: Path,
+    on: date,
+    only: Sequence[str] = (),
+    *,
+    with_revision: bool = True,
+    own: tuple[Catalogue, tuple[Located, ...]] | None = None,
+) -> list[Loaded]:
+    """Load every home of a folder, or only those named.
+
+    Args:
+        homes: the folder.
+        on: the day for which to judge and plan.
+        only: ids of homes.
+        with_revision: whether to ask git for the revision, which only pages show.
+        own: the catalogue and its troubles, where :func:`load_catalogue` has been asked already.
+    """
+    rules, troubles = own or load_catalogue(homes)
+    broken = {trouble.file.stem for trouble in troubles}
+    return [
+        load_home(homes / name, on, rules, broken, with_revision=with_revision) for name in (only or home_ids(homes))
+    ]
+
+
+__all__ = ["Loaded", "home_ids", "load_catalogue", "load_home", "load_homes"]

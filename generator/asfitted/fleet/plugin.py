@@ -42,23 +42,24 @@ class AsfittedPlugin(BasePlugin[Options]):
 
     def on_files(self, files: Files, config: MkDocsConfig) -> Files:
         """Add every office page, drawing and asset as a generated file."""
-        from asfitted.fleet.build import unreadable
-        from asfitted.fleet.load import load_homes
+        from asfitted.fleet.build import unreadable, unusable_sets
+        from asfitted.fleet.load import load_catalogue, load_homes
         from asfitted.pages.office import office_tree
 
         on = self.config.on or date.today()  # noqa: DTZ011 - the day where the technician is
-        loaded = load_homes(self._homes(config), on)
-        for home in loaded:
-            for trouble in home.troubles:
-                log.warning("%s: %s", trouble.place, trouble.sentence)
+        own = load_catalogue(self._homes(config))
+        loaded = load_homes(self._homes(config), on, own=own)
+        for trouble in (*own[1], *(trouble for home in loaded for trouble in home.troubles)):
+            log.warning("%s: %s", trouble.place, trouble.sentence)
         dossiers = [home.dossier for home in loaded if home.dossier]
         unread = [unreadable(home) for home in loaded if not home.dossier]
-        for path, content in office_tree(dossiers, unread, site_config(config), on).items():
+        tree = office_tree(dossiers, unread, site_config(config), on, own[0], unusable_sets(own[1]))
+        for path, content in tree.items():
             if path not in files.src_uris:
                 files.append(File.generated(config, path, content=content))
         return files
 
     def on_serve(self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Any) -> LiveReloadServer:  # noqa: ARG002 - MkDocs passes it by name
-        """Build again when a record is saved."""
+        """Build again when a record or a rule set of the firm's own is saved."""
         server.watch(str(self._homes(config)))
         return server

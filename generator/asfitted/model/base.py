@@ -56,7 +56,7 @@ class Value(BaseModel):
 
     model_config = ConfigDict(
         frozen=True,
-        defer_build=True,
+        defer_build=True,  # the root builds all at once, when a record is read
         extra="forbid",
         alias_generator=key_of,
         populate_by_name=True,

@@ -41,6 +41,7 @@ class Room(Value):
     walk: Walk | None = Field(None, description="for a room that is no rectangle: its walls, one after another")
     height: Ceiling | None = Field(None, description="if other than the storey's")
     heated: YesNo | None = Field(None, description="whether it is kept warm in winter")
+    most_used: YesNo | None = Field(None, description="whether it is the living room most used by day")
     note: Text | None = Field(None, description="anything else worth knowing")
 
     @model_validator(mode="after")
@@ -87,13 +88,16 @@ class Opening(Taped):
     height: Length | None = Field(None, description="of the opening itself; doors are 2.00 m unless given")
     sill: Length = Field(0.0, description="from finished floor to the lower edge")
     to: Literal["outside", "shared"] | None = Field(None, description="where an outer door leads")
-    leaf: Literal["timber", "steel", "glass", "plastic", "aluminium"] | None = Field(
+    leaf: Literal["timber", "steel", "glass", "plastic", "aluminium", "mirror"] | None = Field(
         None, description="what the leaf is made of"
     )
     hinge: Side | None = Field(None, description="the side of the opening on which it hangs")
     opens: Literal["in", "out"] = Field("in", description="into the first room named, or out of it")
     opening_part: YesNo = Field(default=True, description="no for a pane that cannot be opened")
     key_needed: YesNo = Field(default=False, description="whether a key is needed from inside")
+    stands: Literal["open", "shut"] | None = Field(
+        None, description="how an inner door stands while the system is set; shut unless given"
+    )
     glass: Literal["plain", "double", "toughened", "laminated", "wired"] | None = Field(
         None, description="what its pane is"
     )

@@ -1,28 +1,39 @@
 """Devices: what they are, where, and how they are set."""
 
 import re
-from typing import Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
-from pydantic import Field, GetJsonSchemaHandler, model_validator
+from pydantic import Field, GetJsonSchemaHandler, WithJsonSchema, model_validator
 from pydantic_core import CoreSchema
 
 from asfitted.model.base import Unusable, Value, key_of
 from asfitted.model.place import Place
 from asfitted.model.quantity import Angle, Charge, Current, Duration, Length, Level, Mass
 from asfitted.model.scalar import Day, Month, Tag, Text, YesNo
-from asfitted.model.words import DeviceKind, Grade
+from asfitted.model.words import CoreSize, DeviceKind, Grade
 
 FIRE_KINDS: frozenset[DeviceKind] = frozenset({"smoke alarm", "heat alarm", "carbon monoxide alarm"})
 """Kinds that warn of fire or carbon monoxide."""
 
 _FIRE = ("linked", "power", "circuit", "standby", "output", "wakes_by")
-_INTRUDER = ("grade", "climate", "tamper", "joined_by", "reports_every")
+_INTRUDER = ("grade", "climate", "tamper", "joined_by", "cable", "reports_every")
 SETTINGS: dict[DeviceKind, tuple[str, ...]] = {
     "smoke alarm": (*_FIRE, "sensing", "silences"),
     "heat alarm": (*_FIRE, "silences"),
     "carbon monoxide alarm": (*_FIRE, "silences"),
     "motion detector": (*_INTRUDER, "mode", "field", "range", "looks_down", "turned_over", "pets_up_to", "walk_light"),
-    "opening contact": (*_INTRUDER, "mode", "gap", "parts_at", "signals_at", "sensor_on", "edge", "from_hinge"),
+    "opening contact": (
+        *_INTRUDER,
+        "mode",
+        "gap",
+        "parts_at",
+        "signals_at",
+        "sensor_on",
+        "edge",
+        "from_hinge",
+        "spacer",
+        "quiet_up_to",
+    ),
     "glass-break detector": (*_INTRUDER, "mode", "range"),
     "flood detector": (*_INTRUDER, "mode"),
     "indoor sounder": (*_INTRUDER, "cut_off", "output"),
@@ -78,6 +89,18 @@ class Battery(Value):
         return self.type.startswith("sealed")
 
 
+_CORES = get_args(CoreSize)
+
+
+class Cable(Value):
+    """The cable that feeds a device from the control unit or its power supply."""
+
+    length: Length = Field(description="one way, along the cable")
+    core: Annotated[
+        CoreSize, WithJsonSchema({"enum": [*_CORES, *(float(size) for size in _CORES if "A" not in size)]})
+    ] = Field(description="copper of one core: square millimetres, or its number by AWG")
+
+
 class Device(Place):
     """One device as it was fitted. Its tag is its key among the devices of the record."""
 
@@ -117,6 +140,7 @@ class Device(Place):
         None, description="what it signals: opening of its cover, and being taken off the wall"
     )
     joined_by: Literal["radio", "cable"] | None = Field(None, description="how it reaches the control unit")
+    cable: Cable | None = Field(None, description="the cable that feeds it, for its voltage drop")
     reports_every: Duration | None = Field(None, description="how often it lets the control unit know that it is there")
     mode: Literal["instant", "delayed", "always"] | None = Field(
         None, description="whether it alarms at once when the system is set, after the entry time, or even when unset"
@@ -132,6 +156,10 @@ class Device(Place):
     gap: Length | None = Field(None, description="between sensor and magnet with the leaf closed")
     parts_at: Length | None = Field(None, description="between sensor and magnet when it signals")
     from_hinge: Length | None = Field(None, description="along the leaf, from the hinge to the contact")
+    spacer: YesNo | None = Field(None, description="whether a spacer keeps it off steel, or it is made for steel")
+    quiet_up_to: Length | None = Field(
+        None, description="how far a window may stand ajar for airing before its contact signals"
+    )
     signals_at: Length | None = Field(None, description="opening at the lock edge at which it signals")
     sensor_on: Literal["frame", "leaf"] | None = Field(None, description="which of the two carries the sensor")
     edge: Literal["lock side", "hinge side", "top", "bottom"] | None = Field(

@@ -73,6 +73,7 @@ class Variation(Value):
     rule: Id = Field(description="the id of the rule")
     device: Tag | None = Field(None, description="the device it is about, if it is about one")
     room: Id | None = Field(None, description="the room it is about, if it is about one")
+    opening: Id | None = Field(None, description="the door or window it is about, if it is about one")
     why: Text = Field(description="the reason")
     agreed: Text = Field(description="by whom; a role, never a name")
     on: Day = Field(description="the day it was agreed")

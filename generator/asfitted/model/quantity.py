@@ -1,8 +1,8 @@
 """Quantities as a technician writes them: ``2.10``, ``210 cm``, ``7 ft 2 in``, ``14 kg``, ``10 years``.
 
 Inside the program a quantity is a plain float in one unit: metres, degrees, kilograms, seconds, decibels,
-volts, amperes, ampere-hours. A bare number is in that unit too. Only the words listed here are units, so that
-a slip of the finger is an error rather than a curie.
+volts, amperes, ampere-hours, megahertz, milliwatts. A bare number is in that unit too. Only the words listed
+here are units, so that a slip of the finger is an error rather than a curie.
 """
 
 import re
@@ -35,6 +35,8 @@ _TABLE = {
     "level": {"decibel dB dBA dB(A)": 1.0},
     "voltage": {"volt volts V": 1.0, "millivolt mV": 0.001},
     "current": {"ampere amperes A": 1.0, "milliampere mA": 0.001},
+    "frequency": {"megahertz MHz": 1.0, "gigahertz GHz": 1000.0},
+    "power": {"milliwatt milliwatts mW": 1.0, "watt watts W": 1000.0},
     "charge": {"ampere-hour ampere-hours Ah": 1.0, "milliampere-hour mAh": 0.001},
 }
 # Foot, inch and pound are exact: international yard and pound agreement, 1959. Day-based months and years are
@@ -131,6 +133,10 @@ Current = Annotated[float, *_quantity("ampere", 0, 100, "1.2 A or 250 mA")]
 """Amperes."""
 Charge = Annotated[float, *_quantity("ampere-hour", 0, 1000, "7 Ah or 2600 mAh")]
 """Ampere-hours: what a battery holds."""
+Frequency = Annotated[float, *_quantity("megahertz", 100, 10_000, "868.3 MHz")]
+"""Megahertz."""
+Power = Annotated[float, *_quantity("milliwatt", 0.001, 5000, "10 mW")]
+"""Milliwatts: what a radio sends."""
 Latitude = Annotated[float, *_quantity("degree", -90, 90, "54.0")]
 """Degrees north of the equator."""
 Longitude = Annotated[float, *_quantity("degree", -180, 180, "-2.8")]

@@ -5,7 +5,7 @@ from typing import Literal
 from pydantic import Field
 
 from asfitted.model.base import Value
-from asfitted.model.quantity import Duration
+from asfitted.model.quantity import Duration, Frequency, Level, Power
 from asfitted.model.scalar import Count, YesNo
 from asfitted.model.words import Grade
 
@@ -30,4 +30,9 @@ class System(Value):
         None, description="category of the alarm path to a receiving centre, by EN 50136-1"
     )
     police: YesNo | None = Field(None, description="whether the police are called to it")
+    radio: Frequency | None = Field(None, description="frequency of its radio, MHz")
+    radio_power: Power | None = Field(
+        None, description="radiated power (ERP) of its weakest wire-free device, by its booklet"
+    )
+    hears: Level | None = Field(None, description="sensitivity of its receivers by their booklet, dBm, such as -105")
     events_kept: Count | None = Field(None, description="how many events the control unit keeps")

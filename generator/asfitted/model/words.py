@@ -104,9 +104,30 @@ Grade = Literal["1", "2", "3", "4"]
 
 Instrument = Literal["laser", "tape", "eye"]
 
+CoreSize = Literal[
+    "0.14",
+    "0.22",
+    "0.25",
+    "0.34",
+    "0.5",
+    "0.75",
+    "1",
+    "1.5",
+    "2.5",
+    "4",
+    "26 AWG",
+    "24 AWG",
+    "22 AWG",
+    "20 AWG",
+    "18 AWG",
+]
+"""The copper of one core of a cable: square millimetres, or its number by American wire gauge."""
+
 Fuel = Literal["gas", "oil", "wood", "coal", "pellets"]
 
-MATERIALS = Literal["brick", "stone", "concrete", "block", "timber frame", "stud", "steel", "glass"]
+MATERIALS = Literal[
+    "brick", "stone", "concrete", "block", "timber frame", "stud", "foil-backed board", "steel", "glass"
+]
 
 OPENING_KINDS: tuple[OpeningKind, ...] = get_args(OpeningKind)
 FITTING_KINDS: tuple[FittingKind, ...] = get_args(FittingKind)

@@ -12,15 +12,15 @@ from asfitted.pages.figures import Figure, diagrams, plans
 from asfitted.pages.render import render
 from asfitted.pages.site import Site, base_tree
 from asfitted.pages.views.office_due import due_months
-from asfitted.pages.views.office_findings import findings_by_room
+from asfitted.pages.views.office_findings import families_of, findings_by_room
 from asfitted.pages.views.office_home import home_view
-from asfitted.pages.views.office_homes import counts, folder, home_rows
+from asfitted.pages.views.office_homes import LOOKS, counts, folder, home_rows
 from asfitted.pages.views.office_record import record_parts
 from asfitted.pages.views.office_rooms import storeys, unplaced
+from asfitted.pages.views.office_rules import rule_lines, rule_pages, set_lines, settle
 from asfitted.pages.views.office_short import shortfalls
 from asfitted.pages.views.office_visits import evidence, variation_views, visit_views
-from asfitted.rules.catalogue import COMMON, FAMILIES, Limit, Rule, catalogue, limits_in_order
-from asfitted.rules.judgement import asked
+from asfitted.rules.catalogue import Catalogue, catalogue
 
 STYLES: tuple[str, ...] = ("assets/asfitted.css", "assets/drawing.css", "assets/office.css")
 """Stylesheets that office pages need, from the documents folder."""
@@ -40,7 +40,7 @@ _NAV: list[Any] = [
 
 @dataclass(frozen=True)
 class Unreadable:
-    """A home whose record cannot be used, and why not, one sentence each."""
+    """A home or a rule set of the firm's own that cannot be used, and why not, one sentence each."""
 
     id: str
     troubles: tuple[str, ...]
@@ -53,11 +53,17 @@ class HomeHead:
     label: str
     reference: str
     rules: str
+    rules_title: str
     revision: str
 
 
 def office_tree(
-    dossiers: Sequence[Dossier], unread: Sequence[Unreadable], config: SiteConfig, on: date
+    dossiers: Sequence[Dossier],
+    unread: Sequence[Unreadable],
+    config: SiteConfig,
+    on: date,
+    rules: Catalogue | None = None,
+    unread_sets: Sequence[Unreadable] = (),
 ) -> dict[str, str | bytes]:
     """Write the office pages of every home, what they need, and the pages over all homes.
 
@@ -66,6 +72,8 @@ def office_tree(
         unread: the homes that cannot.
         config: the firm's site.
         on: the day the pages are made for.
+        rules: the catalogue with the firm's own rule sets; the one of the program unless given.
+        unread_sets: the firm's own rule sets that cannot be used.
 
     Returns:
         Pages, drawings, calendars and assets by their path in the documents folder. The same arguments give the same
@@ -74,7 +82,9 @@ def office_tree(
     base = base_tree(Site(config.name, "", []))
     tree = {path.removeprefix("docs/"): content for path, content in base.items() if path.startswith("docs/")}
     tree |= {path: _asset(path) for path in (*STYLES, *SCRIPTS) if path not in tree}
-    tree |= _pages_over_all(dossiers, unread, on)
+    rules = rules or catalogue()
+    tree |= _pages_over_all(dossiers, unread, on, rules)
+    tree |= _rules(dossiers, rules, unread_sets)
     for dossier in dossiers:
         tree |= {f"homes/{folder(dossier.id)}/{path}": content for path, content in _home(dossier).items()}
     return tree
@@ -86,6 +96,8 @@ def office_site_tree(
     config: SiteConfig,
     handbook: Mapping[str, bytes],
     on: date,
+    rules: Catalogue | None = None,
+    unread_sets: Sequence[Unreadable] = (),
 ) -> dict[str, str | bytes]:
     """Write the office edition as a tree that the engine renders without anything of ours.
 
@@ -95,12 +107,14 @@ def office_site_tree(
         config: the firm's site; its navigation is kept, less what is not there.
         handbook: the firm's own pages by their path; they take the place of ours of the same path.
         on: the day the pages are made for.
+        rules: the catalogue with the firm's own rule sets; the one of the program unless given.
+        unread_sets: the firm's own rule sets that cannot be used.
     """
-    docs = {**office_tree(dossiers, unread, config, on), **handbook}
+    docs = {**office_tree(dossiers, unread, config, on, rules, unread_sets), **handbook}
     docs.setdefault("index.md", render("office/index.md", name=config.name))
     nav = list(_present(config.nav or _NAV, docs))
     listed = set(_listed(nav))
-    pages = [path for path in docs if path.endswith(".md") and not path.startswith("homes/")]
+    pages = [path for path in docs if path.endswith(".md") and not path.startswith(("homes/", "rules/"))]
     small_print = f"{config.firm.name or config.name}. Advice, not a certificate."
     base = base_tree(Site(config.name, small_print, []))
     tree = {path: content for path, content in base.items() if path.startswith("overrides/")}
@@ -144,31 +158,46 @@ def _asset(path: str) -> str:
     return files("asfitted.pages").joinpath(*path.split("/")).read_text(encoding="utf-8")
 
 
-def _pages_over_all(dossiers: Sequence[Dossier], unread: Sequence[Unreadable], on: date) -> dict[str, str | bytes]:
-    families = [(name, list(_rules(family))) for family, name in FAMILIES.items()]
+def _pages_over_all(
+    dossiers: Sequence[Dossier], unread: Sequence[Unreadable], on: date, rules: Catalogue
+) -> dict[str, str | bytes]:
     return {
         "homes/index.md": render(
             "office/homes.md", rows=home_rows(dossiers), unread=sorted(unread, key=lambda home: home.id), on=on
         ),
         "due.md": render("office/due.md", months=due_months(dossiers, on), on=on),
-        "short.md": render("office/short.md", parts=shortfalls(dossiers), homes=len(dossiers), on=on),
-        "rules.md": render("office/rules.md", families=families, total=len(catalogue().rules)),
+        "short.md": render("office/short.md", parts=shortfalls(dossiers, rules), homes=len(dossiers), on=on),
         "record.md": render("office/record.md", parts=record_parts()),
     }
 
 
-def _rules(family: str) -> Iterator[tuple[Rule, str, list[Limit]]]:
-    for rule in catalogue().rules.values():
-        if rule.family == family:
-            limits = list(limits_in_order(rule, catalogue().sets))
-            yield rule, asked(rule, rule.limits.get(COMMON) or limits[0]), limits
+def _rules(dossiers: Sequence[Dossier], rules: Catalogue, unread_sets: Sequence[Unreadable]) -> dict[str, str | bytes]:
+    """Write the index of the rules, a page each, and the overview of the rule sets."""
+    settled = settle(rules)
+    sets = set_lines(rules, settled)
+    tree: dict[str, str | bytes] = {
+        "rules.md": render(
+            "office/rules.md",
+            families=rule_lines(rules, settled),
+            sets=sets,
+            total=len(rules.rules),
+            unread=unread_sets,
+        ),
+        "rules/sets.md": render("office/sets.md", sets=sets, unread=unread_sets, total=len(rules.rules)),
+    }
+    for page in rule_pages(rules, settled, dossiers):
+        tree[f"rules/{page.rule.id}.md"] = render("office/rule.md", page=page, rule=page.rule, looks=LOOKS)
+        if page.drawing is not None:
+            tree[f"rules/drawings/{page.rule.id}.svg"] = page.drawing.alone
+    return tree
 
 
 def _home(dossier: Dossier) -> dict[str, str | bytes]:
     from asfitted.upkeep.calendar import calendar
 
     facts = dossier.home.home
-    head = HomeHead(facts.label, facts.reference or "", facts.rules, dossier.revision.words)
+    of_set = dossier.rules.facts
+    head = HomeHead(facts.label, facts.reference or "", facts.rules, of_set.title, dossier.revision.words)
     drawn, of_rooms = plans(dossier, dossier.findings), _diagrams(dossier)
     rooms = findings_by_room(dossier)
     shared = {"home": head, "on": dossier.on}
@@ -178,6 +207,7 @@ def _home(dossier: Dossier) -> dict[str, str | bytes]:
             "office/findings.md",
             rooms=rooms,
             counts=counts(dossier),
+            families=families_of(dossier),
             total=len(dossier.findings),
             borrowed=sum(view.borrowed for room in rooms for about in room.about for view in about.findings),
             **shared,

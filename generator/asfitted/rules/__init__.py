@@ -5,5 +5,7 @@
 ``case``          a home laid out for judging
 ``checks/``       one module a family of checks, each a plain function
 ``judge``         every rule over a home
-``siting``        where a device may go
+``placing``       surfaces, and what rules forbid of them
+``where``         where a device may go in a room
+``siting``        the move that puts a device right
 """

@@ -1,11 +1,12 @@
 """The rules as data: read from ``data`` into values."""
 
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
 from typing import Any, Literal
+
+import tomli
 
 FAMILIES: Mapping[str, str] = {
     "fire": "Fire",
@@ -147,7 +148,7 @@ class Rule:
 class SetFacts:
     """What a rule set is called, what it is about, and which set it builds on.
 
-    ``base`` marks a set that others build on and no home names.
+    ``base`` marks a set that others build on and no home names, ``own`` one that is a firm's own.
     """
 
     name: str
@@ -156,6 +157,7 @@ class SetFacts:
     extends: str = COMMON
     base: bool = False
     note: str = ""
+    own: bool = False
 
 
 @dataclass(frozen=True)
@@ -211,7 +213,7 @@ def catalogue() -> Catalogue:
 
 
 def _data(name: str) -> dict[str, Any]:
-    return tomllib.loads((files("asfitted.rules") / "data" / f"{name}.toml").read_text(encoding="utf-8"))
+    return tomli.loads((files("asfitted.rules") / "data" / f"{name}.toml").read_text(encoding="utf-8"))
 
 
 def rule_of(family: str, rule_id: str, entry: Mapping[str, Any]) -> Rule:

@@ -3,7 +3,6 @@
 The handbook shows them, and the tests hold them to the verdict they claim.
 """
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -12,13 +11,15 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+import tomli
+
 from asfitted.dwelling.survey import survey
 from asfitted.record.reader import read_text
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import COMMON, FAMILIES, Catalogue, catalogue
 from asfitted.rules.finding import Finding, Verdict
 from asfitted.rules.judge import judge
-from asfitted.rules.rule_set import rule_set
+from asfitted.rules.rule_set import RuleSet, rule_set
 
 ON = date(2026, 11, 25)
 """The day for which examples are judged, unless one says otherwise."""
@@ -102,7 +103,7 @@ def examples() -> Mapping[str, Examples]:
     found: dict[str, Examples] = {}
     for family in FAMILIES:
         text = (files("asfitted.rules") / "data" / "examples" / f"{family}.toml").read_text(encoding="utf-8")
-        for rule_id, entry in tomllib.loads(text).items():
+        for rule_id, entry in tomli.loads(text).items():
             never = {Verdict(verdict): why for verdict, why in entry.get("never", {}).items()}
             found[rule_id] = Examples(tuple(_example(rule_id, item) for item in entry.get("examples", ())), never)
     return found
@@ -129,7 +130,13 @@ def case_of(text: str, on: date = ON, rules: Catalogue | None = None) -> Case:
     dwelling, problems = survey(reading.home)
     if dwelling is None:
         raise ValueError("; ".join(f"{problem.path}: {problem.found}" for problem in problems))
-    return Case(reading.home, dwelling, on, rule_set(rules or catalogue(), reading.home.home.rules))
+    name = reading.home.home.rules
+    return Case(reading.home, dwelling, on, rule_set(rules, name) if rules else _shipped(name))
+
+
+@cache
+def _shipped(name: str) -> RuleSet:
+    return rule_set(catalogue(), name)
 
 
 def judged(case: Case, rule_id: str) -> list[Finding]:

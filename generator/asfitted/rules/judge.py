@@ -58,9 +58,12 @@ def _with_doubt(finding: Finding) -> Finding:
     limit = finding.limit
     if finding.verdict is not Verdict.FAILS or not limit.weak:
         return finding
-    says = f"{finding.says} Nobody has read that in its own text for this project, and it is not certain."
+    own = limit.status == "common practice"
+    doubt = "Nobody has read that in its own text for this project, and it is not certain."
+    says = f"{finding.says} {'How much is needed is not certain.' if own else doubt}"
     safe = f" To be on the safe side: {finding.remedy[:1].lower()}{finding.remedy[1:]}" if finding.remedy else ""
-    remedy = f"Look it up in {limit.source.title} before you rely on it.{safe}"
+    look = "Try it on site and decide." if own else f"Look it up in {limit.source.title} before you rely on it."
+    remedy = f"{look}{safe}"
     return replace(finding, verdict=Verdict.NOT_VERIFIED, says=says, remedy=remedy)
 
 
@@ -84,19 +87,20 @@ def _unknown(path: Path, name: str, known: list[str], what: str) -> list[Problem
 
 
 def _wrong_subject(path: Path, agreed: Variation, rule: Rule) -> list[Problem]:
-    """Find a variation that does not name what its rule is about: a device, a room, or the home as a whole."""
+    """Find a variation that does not name what its rule is about: a device, room or opening, or the home as a whole."""
     about = _kind_of_subject(rule)
-    named = {"device": agreed.device, "room": agreed.room}
+    named = {"device": agreed.device, "room": agreed.room, "opening": agreed.opening}
     if all((value is not None) == (kind == about) for kind, value in named.items()):
         return []
-    found = listed([f"{kind} {value}" for kind, value in named.items() if value]) or "neither device nor room"
+    nothing = "no opening" if about == "opening" else "neither device nor room"
+    found = listed([f"{kind} {value}" for kind, value in named.items() if value]) or nothing
     wanted = "neither, since the rule is about the home" if about == "home" else f"the {about} it is agreed for, alone"
     return [Problem(path, found, wanted)]
 
 
 def _kind_of_subject(rule: Rule) -> str:
     """Give what a variation of a rule has to name; for a storey, one of its rooms."""
-    kinds = {"home": "home", "room": "room", "storey": "room"}
+    kinds = {"home": "home", "room": "room", "storey": "room", "opening": "opening"}
     return kinds.get(rule.applies_to[0], "device")
 
 
@@ -128,8 +132,9 @@ def _about(finding: Finding, case: Case) -> Iterator[Variation]:
         names = {
             "device": agreed.device == subject.id,
             "room": agreed.room == subject.id,
+            "opening": agreed.opening == subject.id,
             "storey": agreed.room in storey,
-            "home": agreed.device is None and agreed.room is None,
+            "home": agreed.device is None and agreed.room is None and agreed.opening is None,
         }
         if agreed.rule == finding.rule.id and names[subject.kind]:
             yield agreed

@@ -25,8 +25,9 @@ def verdict_of(margin: float, tolerance: float) -> Verdict:
 
 
 def asked(rule: Rule, limit: Limit) -> str:
-    """Write the rule's sentence with the figure of a limit."""
-    return rule.says.format(limit=limit.figure)
+    """Write the rule's sentence with the figure of a limit, or the sentence that a limit without one has of its own."""
+    says: str = limit.options.get("says", rule.says)
+    return says.format(limit=limit.figure)
 
 
 def listed(words: list[str]) -> str:

@@ -11,8 +11,10 @@ from shapely import LineString, Point, Polygon, union_all
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
-from asfitted.dwelling.shapes import XY, Dwelling, PlacedFitting, PlacedOpening, RoomShape
+from asfitted.dwelling.outlines import ON_ONE_LINE
+from asfitted.dwelling.shapes import XY, Dwelling, PlacedFitting, PlacedOpening, RoomShape, Wall
 from asfitted.dwelling.ways import open_plan, open_spans
+from asfitted.model.building import Fitting
 from asfitted.model.words import READING_TOLERANCE
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Rule
@@ -28,13 +30,14 @@ class Obstacle:
     """Something with a name and a shape, in metres on the plan.
 
     ``stretch`` is how much longer a distance is along a slope than on the plan; 1 where the rule measures on the
-    plan. ``tolerance`` is by how much the obstacle's own place may be out.
+    plan. ``tolerance`` is by how much the obstacle's own place may be out. ``fitting`` is what it is, if it is one.
     """
 
     name: str
     shape: BaseGeometry
     stretch: float = 1.0
     tolerance: float = 0.0
+    fitting: Fitting | None = None
 
     def distance(self, point: XY) -> float:
         """Give the distance from a point, in the way the rule measures it."""
@@ -50,18 +53,19 @@ class Obstacle:
         return self.shape.buffer(limit / self.stretch, quad_segs=SIDES)
 
 
-def obstacles(rule: Rule, case: Case, room: RoomShape) -> Iterator[Obstacle]:
-    """Give everything that a clearance rule keeps a device of a room clear of."""
+def obstacles(rule: Rule, case: Case, room: RoomShape, own: Wall | None = None) -> Iterator[Obstacle]:
+    """Give everything that a clearance rule keeps a device of a room clear of; ``own`` is the wall it hangs on."""
     of = rule.options["of"]
     if of == "walls":
-        yield from _walls(case, room)
-    elif of == "ridge":
-        yield from _ridge(room)
+        yield from walls(case, room)
+    elif of == "side-walls":
+        yield from _side_walls(room, own)
     elif of == "fittings":
         for placed in _fittings(rule, case, room):
             if placed.shape is not None:
                 tolerance = READING_TOLERANCE[placed.fitting.by]
-                yield Obstacle(f"the {placed.fitting.called}", placed.shape, tolerance=tolerance)
+                name = f"the {placed.fitting.called}"
+                yield Obstacle(name, placed.shape, tolerance=tolerance, fitting=placed.fitting)
     else:
         yield from _openings(rule, case, room)
 
@@ -80,10 +84,12 @@ def _fittings(rule: Rule, case: Case, room: RoomShape) -> list[PlacedFitting]:
         for name in sorted(open_plan(case.dwelling, room.id))
         for placed in case.dwelling.fittings_of(name, *rule.options["kinds"])
         if not (placed.fitting.kind in LAMPS and placed.spot.fixed in ("floor", "wall", "corner"))
+        and placed.fitting.lamp in (None, rule.options.get("lamp", placed.fitting.lamp))
     ]
 
 
-def _walls(case: Case, room: RoomShape) -> Iterator[Obstacle]:
+def walls(case: Case, room: RoomShape) -> Iterator[Obstacle]:
+    """Give the walls of a room, less the archways in them that reach the ceiling."""
     spans = open_spans(case.dwelling, room.id)
     open_part = union_all([span.buffer(0.001) for span in spans]) if spans else None
     for wall in room.walls:
@@ -92,18 +98,32 @@ def _walls(case: Case, room: RoomShape) -> Iterator[Obstacle]:
             yield Obstacle(f"the {wall.name} wall", line)
 
 
-def _ridge(room: RoomShape) -> Iterator[Obstacle]:
-    """Give the ridge, drawn on beyond the room: in a room of several arms it passes over each."""
+def _side_walls(room: RoomShape, own: Wall | None) -> Iterator[Obstacle]:
+    """Give the walls that stand out into the room from the one a device hangs on, at its ends or opposite."""
+    if own is None:
+        return
+    nx, ny = own.outward
+    for wall in room.walls:
+        before = max(-(x - own.a[0]) * nx - (y - own.a[1]) * ny for x, y in (wall.a, wall.b))
+        if before > ON_ONE_LINE:
+            yield Obstacle(f"the {wall.name} wall", wall.line)
+
+
+def top_of(room: RoomShape) -> Obstacle | None:
+    """Give the ridge, or the upper edge of a slope, drawn on beyond the room; None under a flat ceiling.
+
+    In a room of several arms it passes over each.
+    """
     ceiling = room.ceiling
     top = ceiling.top_line(room.outline)
-    if not ceiling.ridged or top is None:
-        return
+    if top is None:
+        return None
     (ax, ay), (bx, by) = top.coords[0], top.coords[-1]
     west, south, east, north = room.outline.bounds
     far = (east - west + north - south) / hypot(bx - ax, by - ay)
     dx, dy = (bx - ax) * far, (by - ay) * far
     line = LineString([(ax - dx, ay - dy), (bx + dx, by + dy)])
-    yield Obstacle("the ridge", line, hypot(1.0, ceiling.gradient))
+    return Obstacle("the ridge" if ceiling.ridged else "the upper edge of the ceiling", line)
 
 
 def _openings(rule: Rule, case: Case, room: RoomShape) -> Iterator[Obstacle]:

@@ -1,12 +1,13 @@
 """The findings of a home as the office reads them: every figure beside the limit and its source."""
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.views.office_homes import LOOKS
 from asfitted.pages.wording import sentence
-from asfitted.rules.catalogue import Limit, Rule, amount
+from asfitted.rules.catalogue import FAMILIES, Limit, Rule, amount
 from asfitted.rules.finding import Finding, Subject, Verdict
 from asfitted.rules.judgement import asked
 
@@ -23,13 +24,17 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class FindingView:
-    """One finding. ``borrowed`` is true when the home's own rule set has no limit and the common one stands in."""
+    """One finding. ``borrowed`` is true when the home's own rule set has no limit and the common one stands in.
+
+    ``weight`` says how strong the demand is and how it is known, such as ``code, from memory, medium confidence``.
+    """
 
     anchor: str
     look: str
     finding: Finding
     asks: str
     figures: tuple[Figure, ...]
+    weight: str
     borrowed: bool
 
     @property
@@ -78,7 +83,19 @@ def anchor_of(finding: Finding) -> str:
     return f"{finding.rule.id}-{finding.subject.id.lower()}" if finding.subject.kind != "home" else finding.rule.id
 
 
-def finding_view(dossier: Dossier, finding: Finding) -> FindingView:
+def weight(limit: Limit) -> str:
+    """Say how strong a demand is, how the limit is known, and how sure that is where it is not a matter of course."""
+    sure = [f"{limit.confidence} confidence"] if limit.weak or limit.status == "from memory" else []
+    return ", ".join([limit.severity, limit.status, *sure])
+
+
+def families_of(dossier: Dossier) -> list[tuple[str, str, int]]:
+    """Give the families of rules that a home has findings of: key, name, and how many findings."""
+    numbers = Counter(finding.rule.family for finding in dossier.findings)
+    return [(key, name, numbers[key]) for key, name in FAMILIES.items() if numbers[key]]
+
+
+def finding_view(finding: Finding) -> FindingView:
     """Set a finding out for a page."""
     return FindingView(
         anchor=anchor_of(finding),
@@ -86,6 +103,7 @@ def finding_view(dossier: Dossier, finding: Finding) -> FindingView:
         finding=finding,
         asks=asked(finding.rule, finding.limit),
         figures=tuple(_figures(finding)),
+        weight=weight(finding.limit),
         borrowed=bool(finding.limit.borrowed_by),
     )
 
@@ -99,7 +117,7 @@ def about_each(dossier: Dossier, findings: Iterable[Finding]) -> tuple[About, ..
     tags = {tag: place for place, tag in enumerate(dossier.home.devices)}
 
     def place(subject: Subject) -> tuple[int, int, int, str]:
-        kinds = ("home", "storey", "room", "device")
+        kinds = ("home", "storey", "room", "opening", "device")
         return rooms.get(subject.room or "", -1), kinds.index(subject.kind), tags.get(subject.id, -1), subject.id
 
     groups = sorted(gathered.values(), key=lambda same: place(same[0].subject))
@@ -124,7 +142,7 @@ def _room(dossier: Dossier, room: str, about: tuple[About, ...]) -> RoomFindings
 
 def _about(dossier: Dossier, findings: list[Finding]) -> About:
     subject = findings[0].subject
-    views = tuple(finding_view(dossier, finding) for finding in findings)
+    views = tuple(finding_view(finding) for finding in findings)
     if subject.kind == "device":
         device = dossier.home.devices[subject.id]
         return About(subject, sentence(device.name or device.kind), subject.id, views)

@@ -129,7 +129,9 @@ def variation_views(dossier: Dossier) -> tuple[VariationView, ...]:
 def _variation(dossier: Dossier, agreed: Variation) -> VariationView:
     rule = dossier.rules.rules.get(agreed.rule)
     room = dossier.dwelling.rooms.get(agreed.room or "")
-    about = agreed.device or (sentence(room.room.called) if room else agreed.room or "the home as a whole")
+    opening = dossier.dwelling.openings.get(agreed.opening or "")
+    called = room.room.called if room else opening.opening.called if opening else agreed.room or agreed.opening
+    about = agreed.device or sentence(called or "the home as a whole")
     used = any(finding.variation is agreed for finding in dossier.findings)
     if agreed.until and agreed.until < dossier.on:
         state = "lapsed"

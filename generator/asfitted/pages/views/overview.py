@@ -94,8 +94,8 @@ def overview(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> Overv
         broken=broken,
         untested=untested,
         to_do=to_do,
-        agreed=tuple(_agreed(dossier, f) for f in dossier.findings if f.verdict is Verdict.VARIATION),
-        unmeasured=dossier.count(Verdict.NOT_VERIFIED) > 0,
+        agreed=tuple(_agreed(dossier, f) for f in dossier.findings if f.verdict is Verdict.VARIATION and f.rule.plain),
+        unmeasured=any(_unmeasured(finding) for finding in dossier.findings),
         try_now=tuple(card for card in cards if _fitted_alarm(dossier, card)) if unfinished else (),
         last_visit=next((line for line in visit_lines(dossier) if not line.own), None) if unfinished else None,
         late=late,
@@ -168,11 +168,19 @@ def _to_do(dossier: Dossier) -> list[Note]:
     return [Note(_about(dossier, kind, name), says) for (kind, name), says in shortfalls(dossier).items()]
 
 
+def _unmeasured(finding: Finding) -> bool:
+    """Whether the home still has to be measured or tested for a finding that a household would want to know of.
+
+    A rule without plain words is the firm's business, and a limit that nobody is sure of is for the firm to look up.
+    """
+    return finding.verdict is Verdict.NOT_VERIFIED and bool(finding.rule.plain) and not finding.limit.weak
+
+
 def _agreed(dossier: Dossier, finding: Finding) -> Agreed:
     variation = finding.variation
     if variation is None:
         raise ValueError(f"{finding.rule.id}: a variation without what was agreed")
-    says = finding.rule.plain or sentence(f"{finding.rule.title}.")
+    says = finding.rule.plain
     about = _about(dossier, finding.subject.kind, finding.subject.id)
     return Agreed(about, says, variation.why, variation.agreed, variation.on, variation.until)
 
@@ -182,6 +190,9 @@ def _about(dossier: Dossier, kind: str, name: str) -> str:
         return f"{name}, {kinds()[dossier.home.devices[name].kind].name}"
     if kind == "room" and name in dossier.dwelling.rooms:
         return sentence(dossier.dwelling.rooms[name].room.called)
+    if kind == "opening":
+        openings = (opening for storey in dossier.dwelling.storeys for opening in storey.openings)
+        return next((sentence(o.opening.called) for o in openings if o.opening.id == name), "The home as a whole")
     return "The home as a whole"
 
 

@@ -1,5 +1,6 @@
 """What every device needs: to be known, named, in its place, dated and proven."""
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date
@@ -38,27 +39,14 @@ def enrolled(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.NOT_VERIFIED, f"The record does not say {lacks}.", remedy)
 
 
-def linked(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
-    """Judge that each alarm of several sounds the others; a record that says nothing of it proves nothing."""
-    alarms = list(case.of_kinds(rule.applies_to))
-    for item in alarms:
-        ask = Question(rule, limit, item.subject, ("devices", item.tag, "linked"))
-        if len(alarms) < 2:
-            yield ask.answer(Verdict.NOT_APPLICABLE, f"{item.words} is the only smoke or heat alarm of the home.")
-        elif item.device.linked:
-            yield ask.answer(Verdict.CONFORMS, f"{item.words} sounds with {listed(list(item.device.linked))}.")
-        elif "linked" in item.device.model_fields_set:
-            says = f"{item.words} sounds alone; the rule asks for a link ({limit.by_whom})."
-            yield ask.answer(Verdict.FAILS, says)
-        else:
-            says = f"The record does not say which alarms sound with {item.words}."
-            yield ask.answer(
-                Verdict.NOT_VERIFIED, says, "Press its button, hear which others sound, and record linked."
-            )
+_NUMBER_ONLY = re.compile(
+    r"(zone|sensor|detector|device|contact|input|alarm|circuit|no\.?|#)?[\s#-]*[0-9]+", re.IGNORECASE
+)
+"""A name that tells no place."""
 
 
 def named(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
-    """Judge that each device has a name that no other device has."""
+    """Judge that each device has a name that no other device has, and that is more than a number."""
     names = Counter((placed.device.name or "").casefold() for placed in case.devices)
     for placed in case.devices:
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag, "name"))
@@ -67,6 +55,8 @@ def named(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.FAILS, f"{placed.words} has no name.")
         elif names[name.casefold()] > 1:
             yield ask.answer(Verdict.FAILS, f"{placed.words} shares the name “{name}” with another device.")
+        elif _NUMBER_ONLY.fullmatch(name.strip()):
+            yield ask.answer(Verdict.FAILS, f"{placed.words} is called “{name}”, which tells no place.")
         else:
             yield ask.answer(Verdict.CONFORMS, f"{placed.words} is called “{name}”.")
 
@@ -121,6 +111,23 @@ def dated(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.CONFORMS, f"{item.words} {told}.")
 
 
+def recorded(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
+    """Judge that the record gives facts about each device.
+
+    Options: ``keys``, groups of keys of which one each is enough; ``measure``, where to find them.
+    """
+    for item in case.of_kinds(rule.applies_to):
+        ask = Question(rule, limit, item.subject, ("devices", item.tag))
+        known = {key: getattr(item.device, key.replace("-", "_")) for group in rule.options["keys"] for key in group}
+        lacks = [" or ".join(group) for group in rule.options["keys"] if all(known[key] is None for key in group)]
+        if lacks:
+            says = f"The record does not give {listed(lacks)} of {item.words}."
+            yield ask.answer(Verdict.NOT_VERIFIED, says, rule.options["measure"])
+        else:
+            given = listed([key for key, value in known.items() if value is not None])
+            yield ask.answer(Verdict.CONFORMS, f"The record gives {given} of {item.words}.")
+
+
 def needed_readings(rule: Rule, device: Device) -> list[list[str]]:
     """Give the readings that prove a device, in groups of which one each is enough, by their keys in the record."""
     proof = rule.options["tests"][device.kind]
@@ -139,10 +146,10 @@ def tested(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         ask = Question(rule, limit, item.subject, ("devices", item.tag))
         proof = rule.options["tests"][item.device.kind]
         needs = needed_readings(rule, item.device)
-        last = _last_readings(case, item.tag, {name for group in needs for name in group})
-        bad = sorted(name for name, (_, value) in last.items() if not _is_good(value))
+        last = last_readings(case, item.tag, {name for group in needs for name in group})
+        bad = sorted(name for name, (_, value) in last.items() if not is_good(value))
         missing = [" or ".join(group) for group in needs if not any(name in last for name in group)]
-        told = listed([f"{name} {_word(value)} on {day}" for name, (day, value) in last.items()])
+        told = listed([f"{word(name, value)} on {day}" for name, (day, value) in last.items()])
         if bad:
             says = f"{item.words} failed when last tested: {told}."
             yield ask.answer(Verdict.FAILS, says, "Find out why, mend or replace it, and test again.")
@@ -155,7 +162,8 @@ def tested(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.CONFORMS, f"{item.words} was tested: {told}.")
 
 
-def _last_readings(case: Case, tag: str, names: set[str]) -> dict[str, tuple[date, object]]:
+def last_readings(case: Case, tag: str, names: set[str]) -> dict[str, tuple[date, object]]:
+    """Give the last of each reading of a device since it was fitted, with its day, by their keys in the record."""
     last = {}
     for name in sorted(names):
         reading = case.last_reading(tag, name.replace("-", "_"))
@@ -164,11 +172,21 @@ def _last_readings(case: Case, tag: str, names: set[str]) -> dict[str, tuple[dat
     return last
 
 
-def _is_good(value: object) -> bool:
+def is_good(value: object) -> bool:
+    """Say whether a reading proves that something works; a figure always does."""
     return value in GOOD if isinstance(value, str) else value is not False
 
 
-def _word(value: object) -> str:
+def word(name: str, value: object) -> str:
+    """Write a reading for a sentence, by its key: ``walk detected``, ``smoke after 9 s``, ``held-for 30 min``."""
     if isinstance(value, bool):
-        return "yes" if value else "no"
-    return f"after {value:g} s" if isinstance(value, float) else str(value)
+        value = "yes" if value else "no"
+    if not isinstance(value, float):
+        return f"{name} {value}"
+    if name == "held-for":
+        return f"{name} {value / 60:g} min"
+    return f"{name} after {value:g} s" if name in ("smoke", "heat", "gas") else f"{name} {value:g} {_UNITS[name]}"
+
+
+_UNITS = {"at-one-metre": "dB(A)", "signal": "dB", "battery": "V", "charging": "A", "at": "m", "gap": "m"}
+"""Units of the readings that are figures, other than durations."""

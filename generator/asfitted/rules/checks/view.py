@@ -2,19 +2,42 @@
 
 from collections.abc import Iterator
 
+from shapely import Polygon, union_all
+from shapely.geometry.base import BaseGeometry
+
 from asfitted.dwelling.shapes import PlacedOpening, bearing
 from asfitted.rules.case import Case, Placed
-from asfitted.rules.catalogue import Limit, Rule, amount
+from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.finding import Finding, Mark, Verdict
 from asfitted.rules.judgement import Question, listed
+from asfitted.rules.placing import Ban, Surface, Trial
 from asfitted.rules.sight import clearing_turn, off_axis, seen_points
+
+_FAR = 100.0
+"""Metres beyond which nothing of a home lies."""
+_SLACK = 1e-9
+_FIXED = {
+    "ceiling": "on the ceiling",
+    "wall": "on a wall",
+    "corner": "in a corner",
+    "outside": "outdoors",
+    "opening": "on an opening",
+    "floor": "on the floor",
+    "unknown": "at a place that is not recorded",
+}
 
 
 def at_height(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
-    """Judge the height of each device against the limit and its permitted deviation."""
+    """Judge the height of each device against the limit and its permitted deviation.
+
+    Options: ``not-on``, what a device the rule is not about is fixed to.
+    """
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag, "height"))
-        if placed.device.turned_over and case.pets_in(placed.spot.room):
+        if placed.spot.fixed in rule.options.get("not-on", ()):
+            says = f"{placed.words} is {_FIXED[placed.spot.fixed]}."
+            yield ask.answer(Verdict.NOT_APPLICABLE, says)
+        elif placed.device.turned_over and case.pets_in(placed.spot.room):
             says = f"{placed.words} is turned over for the animals; its height is judged by the rule about them."
             yield ask.answer(Verdict.NOT_APPLICABLE, says)
         elif placed.spot.z is None:
@@ -28,6 +51,39 @@ def at_height(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
                 f"{placed.words} hangs {placed.spot.z:.2f} m above the floor",
                 remedy=f"{'Lower' if off > 0 else 'Raise'} it by {abs(off):.2f} m.",
             )
+
+
+def band(rule: Rule, limit: Limit, trial: Trial) -> Iterator[Ban]:
+    """Forbid what is lower or higher on a wall, or under a ceiling, than the limit."""
+    surface, spare = trial.surface, trial.spare
+    placed = next((p for p in trial.case.devices if p.tag == trial.candidate.tag), None)
+    over_pets = placed is not None and placed.device.turned_over and trial.case.pets_in(surface.room.id)
+    if over_pets or ("ceiling" if surface.wall is None else "wall") in rule.options.get("not-on", ()):
+        return
+    low = -_FAR if limit.least is None else limit.least + spare
+    high = _FAR if limit.most is None else limit.most - spare
+    if surface.wall is not None:
+        shape = surface.between(-_FAR, low).union(surface.between(max(high, low), _FAR))
+    else:
+        shape = surface.whole.difference(_under(surface, low, high))
+    yield Ban(rule, limit, "its height", shape)
+
+
+def _under(surface: Surface, low: float, high: float) -> BaseGeometry:
+    """Give the part of a ceiling between two heights above the floor."""
+    ceiling = surface.room.ceiling
+    if ceiling.axis is None or ceiling.is_flat:
+        return surface.whole if low - _SLACK <= ceiling.high <= high + _SLACK else Polygon()
+    (ax, ay), strips = ceiling.axis, []
+    near, far = (max((ceiling.high - height) / ceiling.gradient, 0.0) for height in (high, low))
+    for way in (-1, 1):
+        ends = [ceiling.top + way * near, ceiling.top + way * far]
+        corners = [
+            (ax * t - ay * u, ay * t + ax * u)
+            for t, u in zip((*ends, *reversed(ends)), (-_FAR, -_FAR, _FAR, _FAR), strict=True)
+        ]
+        strips.append(Polygon(corners))
+    return surface.whole.intersection(union_all(strips)) if low <= ceiling.high else Polygon()
 
 
 def _target(limit: Limit) -> float:
@@ -111,35 +167,14 @@ def _angle(ask: Question, case: Case, placed: Placed, panes: list[PlacedOpening]
     )
 
 
-def over_pets(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
-    """Judge that a detector where animals roam is turned over, hangs low, and ignored them when tried."""
-    assert limit.most is not None
+def not_in_rooms(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
+    """Judge that no device is in a room of the ``uses`` in the options."""
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
-        pets = case.pets_in(placed.spot.room)
-        if not pets or placed.spot.fixed == "outside":
-            yield ask.answer(Verdict.NOT_APPLICABLE, f"No animal roams where {placed.words} is.")
-            continue
-        animals = listed([f"a {pet.kind} of {pet.mass:g} kg" for pet in pets])
-        roam = f"where {animals} roam{'s' if len(pets) == 1 else ''}"
-        asks = f"{ask.asks}, turned over."
-        turned, height = placed.device.turned_over, placed.spot.z
-        tried = case.last_reading(placed.tag, "pet")
-        if tried and tried[1] == "detected":
-            says = f"On {tried[0].date} an animal set off {placed.words}, {roam}."
-            yield ask.answer(
-                Verdict.FAILS, says, "Hang it as its maker says for animals, and try again; or take it away."
-            )
-        elif turned is False:
-            yield ask.answer(Verdict.FAILS, f"{placed.words}, {roam}, is not turned over; {asks}")
-        elif turned is None or height is None:
-            lacks = "whether it is turned over" if turned is None else "how high it hangs"
-            says = f"The record does not say {lacks}: {placed.words}, {roam}; {asks}"
-            yield ask.answer(Verdict.NOT_VERIFIED, says, "Look and measure, and record it.")
+        use = case.dwelling.rooms[placed.spot.room].room.use
+        if placed.spot.fixed == "outside":
+            yield ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words} is outside.")
+        elif use in rule.options["uses"]:
+            yield ask.answer(Verdict.FAILS, f"{placed.words} is in a {use} ({limit.by_whom}).")
         else:
-            yield ask.measured(
-                height,
-                placed.spot.tolerance,
-                f"{placed.words}, {roam}, is turned over and hangs {height:.2f} m above the floor",
-                remedy=f"Hang it lower than {amount(limit.most - placed.spot.tolerance, 'm')}, as its maker says.",
-            )
+            yield ask.answer(Verdict.CONFORMS, f"{placed.words} is in no {' or '.join(rule.options['uses'])}.")

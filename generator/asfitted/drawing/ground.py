@@ -1,0 +1,149 @@
+"""A storey drawn quietly: walls, openings, stairs and room names, for a calculation to be drawn on."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from shapely import GeometryCollection, LineString, MultiPolygon, Polygon, normalize
+from shapely.geometry.base import BaseGeometry
+
+from asfitted.drawing.canvas import XY, Canvas, View, polyline
+from asfitted.drawing.drawing import Drawing, TitleBlock
+from asfitted.drawing.fittings import draw_fittings
+from asfitted.drawing.lettering import SIZES, Box, Taken, width_of
+from asfitted.drawing.rooms import draw_label
+from asfitted.drawing.sheet import Entry, Margins, Sheet, draw_sheet, lay_out
+from asfitted.drawing.standing import Stand, draw_devices, stand_devices, tag_places
+from asfitted.drawing.structure import draw_structure
+from asfitted.drawing.symbols import DEVICES, FITTINGS
+from asfitted.drawing.walls import wall_shape
+from asfitted.drawing.words import sentences
+from asfitted.dwelling.shapes import Dwelling, StoreyShape
+from asfitted.model.home import Home
+from asfitted.model.words import FittingKind
+
+_ROUND = Margins(14.0, 9.0, 14.0, 9.0)
+_SLIVER = 1e-4
+_SOLID = 12.0
+
+
+@dataclass(frozen=True)
+class Telling:
+    """What a drawing is called, and what it says: its title, sentences, legend and notes."""
+
+    name: str
+    title: str
+    says: Sequence[str]
+    legend: Sequence[Entry]
+    notes: Sequence[str] = ()
+
+
+@dataclass(frozen=True)
+class Ground:
+    """A storey on its sheet, for more to be drawn on before it is :meth:`finished`."""
+
+    dwelling: Dwelling
+    storey: StoreyShape
+    home: Home
+    telling: Telling
+    sheet: Sheet
+    canvas: Canvas
+    taken: Taken
+    stands: Mapping[str, Stand]
+
+    @property
+    def view(self) -> View:
+        """Where plan metres fall on the paper."""
+        return self.sheet.view
+
+    def path(self, points: Sequence[XY], kind: str, /, **data: str) -> list[XY]:
+        """Draw a line through points of the plan, and keep words off it.
+
+        Returns:
+            The points on paper.
+        """
+        paper = [self.view.at(point) for point in points]
+        self.canvas.path("clearances", polyline(paper), kind, **data)
+        if len(paper) > 1:
+            self.taken.take_shape(LineString(paper).buffer(0.6), 2.0)
+        return paper
+
+    def label(self, at: XY, words: str, kind: str, *, clear: float = 3.0, weight: float = 8.0) -> None:
+        """Write words beside a point of the paper, where they cover least, with a leader where that is far."""
+        around, size = Box.around(at, clear, clear), SIZES[kind]
+        places, extra = tag_places(around, width_of(words, kind), size * 0.85)
+        index, _ = self.taken.best(places, extra)
+        place = places[index]
+        self.taken.take(place, weight)
+        near = min(max(at[0], place.left), place.right), min(max(at[1], place.top), place.bottom)
+        if around.gap(place) > 2.5:
+            self.canvas.line("clearances", [at, near], "d-mark-thin")
+        self.canvas.text("text", (place.centre[0], place.top + size * 0.78), words, kind, anchor="middle")
+
+    def keep(self, at: XY, size: float) -> None:
+        """Keep a square round a mark on paper from being covered."""
+        self.taken.take(Box.around(at, size, size), _SOLID)
+
+    def finished(self, block: TitleBlock, facts: Mapping[str, Sequence[str]] | None = None) -> Drawing:
+        """Draw devices, names of rooms with ``facts`` below them, and what stands below the plan."""
+        facts = facts or {}
+        devices = {tag: self.home.devices[tag] for tag in self.stands}
+        draw_devices(self.canvas, self.view, self.dwelling, devices, self.stands, self.taken, views=False)
+        for room in sorted(self.storey.rooms, key=lambda room: room.area):
+            draw_label(self.canvas, self.view, room, self.taken, facts.get(room.id, ()))
+        draw_sheet(self.canvas, self.sheet, block, self.home.home.plan_north)
+        sheet, canvas, telling = self.sheet, self.canvas, self.telling
+        description = sentences([f"Plan at 1:{sheet.view.scale}.", *telling.says])
+        return Drawing(
+            canvas.name, canvas.svg(), sheet.width, sheet.height, sheet.view.scale, telling.title, description
+        )
+
+
+def ground(
+    dwelling: Dwelling,
+    storey_id: str,
+    home: Home,
+    telling: Telling,
+    tags: Collection[str] = (),
+    fittings: Collection[FittingKind] = (),
+) -> Ground:
+    """Draw what a storey is built of, and find where some devices stand.
+
+    Args:
+        dwelling: the home as laid out.
+        storey_id: which storey.
+        home: the record.
+        telling: what the drawing is called and says.
+        tags: of the devices shown; those on other storeys are left out.
+        fittings: kinds that are shown.
+    """
+    storey = dwelling.storey(storey_id)
+    devices = {
+        tag: home.devices[tag]
+        for tag, spot in dwelling.spots.items()
+        if tag in tags and spot.storey == storey_id and spot.point is not None
+    }
+    fixed = [placed for placed in storey.fittings if placed.fitting.kind in fittings and placed.shape is not None]
+    present, kept = {device.kind for device in devices.values()}, {placed.fitting.kind for placed in fixed}
+    legend = [
+        *(Entry(kind, kind) for kind in DEVICES if kind in present),
+        *(Entry(kind, kind.replace("-", " ")) for kind in FITTINGS if kind in kept),
+        *telling.legend,
+    ]
+    walls = wall_shape(storey, storey.openings)
+    sheet = lay_out(walls.bounds, _ROUND, legend, telling.notes)
+    description = sentences([f"Plan at 1:{sheet.view.scale}.", *telling.says])
+    canvas = Canvas(telling.name, sheet.width, sheet.height, telling.title, description)
+    canvas.clip("clearances", sheet.drawn)
+    taken = Taken(Box(*sheet.drawn))
+    taken.take_shape(sheet.view.shape(walls), 2.0)
+    stands = stand_devices(sheet.view, devices, dwelling, taken)
+    draw_structure(canvas, sheet.view, dwelling, storey, storey.rooms, storey.openings, walls, taken)
+    draw_fittings(canvas, sheet.view, fixed, dwelling, taken)
+    return Ground(dwelling, storey, home, telling, sheet, canvas, taken, stands)
+
+
+def area_of(shape: BaseGeometry) -> MultiPolygon:
+    """Give the polygons of a shape, without slivers, in a fixed order and with holes that stay open when filled."""
+    parts = shape.geoms if isinstance(shape, (MultiPolygon, GeometryCollection)) else (shape,)
+    kept = [part for part in parts if isinstance(part, Polygon) and part.area > _SLIVER]
+    return normalize(MultiPolygon(kept))
