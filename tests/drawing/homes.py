@@ -9,14 +9,23 @@ from xml.etree import ElementTree as ET
 
 from shapely import box
 
+from asfitted.drawing.cover import alarm_plan, coverage_plan
 from asfitted.drawing.drawing import Drawing, TitleBlock
 from asfitted.drawing.plan import storey_plan
+from asfitted.drawing.radio import radio_plan
 from asfitted.drawing.room import room_diagram
 from asfitted.drawing.section import ceiling_section
+from asfitted.drawing.sound import sound_plan
+from asfitted.drawing.walks import entry_route, undetected_walk
 from asfitted.drawing.wall import wall_elevation
+from asfitted.drawing.ways_out import ways_out_plans
 from asfitted.dwelling.shapes import Dwelling
 from asfitted.dwelling.survey import survey
 from asfitted.model.home import Home
+from asfitted.reckon.of_coverage import rooms_covered
+from asfitted.reckon.of_home import Reckoned, reckoned
+from asfitted.reckon.of_walks import route_working
+from asfitted.reckon.undetected import weakest
 from asfitted.record.reader import read_text
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Catalogue, Limit, Rule, SetFacts, Source, rule_of
@@ -27,6 +36,8 @@ from asfitted.rules.rule_set import RuleSet, rule_set
 
 HERE = Path(__file__).parent
 NAMES = ("terrace", "bungalow", "loft")
+RECKONED = ("terrace", "bungalow")
+"""The homes of which what is reckoned is drawn."""
 KIND = "smoke alarm"
 """The kind of device for which the drawings of these tests show where it may go."""
 XY = tuple[float, float]
@@ -89,6 +100,8 @@ def drawn(name: str, what: str, part: str, findings: tuple[Finding, ...] | None 
     """Draw a part of a test home anew, with its findings or those given."""
     home, dwelling = home_of(name)
     marked = FINDINGS[name] if findings is None else findings
+    if what == "reckoned":
+        return pictures(name)[part]
     if what == "plan":
         return storey_plan(dwelling, part, home, block_for(home, dwelling.storey(part).storey.called), marked)
     if what == "wall":
@@ -102,6 +115,43 @@ def drawn(name: str, what: str, part: str, findings: tuple[Finding, ...] | None 
     drawing = ceiling_section(dwelling, part, home, block, marked)
     assert drawing is not None
     return drawing
+
+
+@cache
+def known_of(name: str) -> Reckoned:
+    """Give what is reckoned of a test home on the day of the drawings."""
+    return reckoned(*home_of(name), date(2026, 3, 5))
+
+
+@cache
+def pictures(name: str) -> dict[str, Drawing]:
+    """Draw all that is reckoned of a test home, each by its name."""
+    return {drawing.name: drawing for drawing in pictures_of(known_of(name))}
+
+
+def pictures_of(known: Reckoned) -> Iterator[Drawing]:
+    """Draw all that is reckoned of a home; with no move proposed for its radio."""
+    home, dwelling = known.home, known.dwelling
+    covers = rooms_covered(dwelling, known.coverage)
+    for storey in dwelling.storeys:
+        block = block_for(home, storey.storey.called)
+        yield from (
+            drawing
+            for drawing in (
+                coverage_plan(dwelling, storey.id, home, block, known.coverage, covers),
+                alarm_plan(dwelling, storey.id, home, block, known.field),
+                radio_plan(dwelling, storey.id, home, block, known.radio, 9.0, None),
+                sound_plan(dwelling, storey.id, home, block, known.sound),
+            )
+            if drawing
+        )
+    block = block_for(home, "Walks")
+    if route := weakest(known.walks):
+        seconds = route_working(home, dwelling, route, known.on).result.value
+        yield from undetected_walk(dwelling, home, block, route, seconds, known.coverage)
+    for way in known.entries:
+        yield from entry_route(dwelling, home, block, way)
+    yield from ways_out_plans(dwelling, home, block, known.ways, known.second_ways)
 
 
 @cache
@@ -154,6 +204,7 @@ def every_part() -> Iterator[tuple[str, str, str]]:
         yield from ((name, "room", room) for room in dwelling.rooms)
         yield from ((name, "where", room) for room in dwelling.rooms)
         yield from ((name, "wall", f"{wall.room}.{wall.name}") for wall in next(iter(dwelling.rooms.values())).walls)
+        yield from ((name, "reckoned", part) for part in pictures(name) if name in RECKONED)
         yield from ((name, "section", room.id) for room in dwelling.rooms.values() if not room.ceiling.is_flat)
 
 

@@ -26,6 +26,14 @@ STORED = [
     ("bungalow", "where", "living"),
     ("loft", "where", "loft"),
     ("loft", "wall", "loft.west"),
+    ("bungalow", "reckoned", "coverage-ground"),
+    ("bungalow", "reckoned", "alarms-ground"),
+    ("bungalow", "reckoned", "walk-ground"),
+    ("bungalow", "reckoned", "ways-out-ground"),
+    ("bungalow", "reckoned", "radio-ground"),
+    ("bungalow", "reckoned", "sound-ground"),
+    ("terrace", "reckoned", "ways-out-first"),
+    ("terrace", "reckoned", "walk-ground"),
 ]
 
 

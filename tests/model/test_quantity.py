@@ -19,13 +19,14 @@ KINDS = {
     "mass": "kilogram",
     "time": "second",
     "level": "decibel",
+    "received power": "decibel-milliwatt",
     "voltage": "volt",
     "current": "ampere",
     "charge": "ampere-hour",
     "frequency": "megahertz",
     "power": "milliwatt",
 }
-LEVELS = {word for word, (kind, _) in UNITS.items() if kind == "level"}
+LEVELS = {word for word, (kind, _) in UNITS.items() if kind in ("level", "received power")}
 # the library counts these on a logarithmic scale; a record only carries them
 
 
@@ -50,7 +51,9 @@ def test_every_unit_word_means_what_the_units_library_says(word: str) -> None:
 def test_a_unit_word_is_of_no_other_kind(word: str) -> None:
     # outside check: pint's dimensions
     for kind, unit in KINDS.items():
-        if kind != "level" and not in_the_library(word).is_compatible_with(unit.replace("-", "_")):
+        if kind not in ("level", "received power") and not in_the_library(word).is_compatible_with(
+            unit.replace("-", "_")
+        ):
             with pytest.raises(Unusable, match=f"no unit of {kind}"):
                 read_quantity(f"3 {word}", unit)
 
@@ -62,7 +65,12 @@ def test_the_first_unit_of_every_kind_is_the_one_that_is_read() -> None:
 
 @pytest.mark.parametrize("word", sorted(LEVELS))
 def test_a_level_is_carried_as_it_is_written(word: str) -> None:
-    assert read_quantity(f"85 {word}", "decibel") == 85.0
+    assert read_quantity(f"-85 {word}", KINDS[UNITS[word][0]]) == -85.0
+
+
+def test_a_received_level_is_no_margin() -> None:
+    with pytest.raises(Unusable, match="no unit of level"):
+        read_quantity("-92 dBm", "decibel")
 
 
 @pytest.mark.parametrize(

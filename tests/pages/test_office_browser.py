@@ -19,7 +19,9 @@ CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shuti
 PHONE, DESK = {"width": 360, "height": 740}, {"width": 1280, "height": 900}
 HOME = next(dossier for dossier in demo() if dossier.count(Verdict.FAILS))
 OVER_ALL = ("homes/index", "due", "short", "rules", "rules/sets", "rules/smoke-clear-of-wall", "record")
-OF_A_HOME = tuple(f"homes/{HOME.id}/{page}" for page in ("index", "findings", "rooms", "visits"))
+OF_A_HOME = tuple(
+    f"homes/{HOME.id}/{page}" for page in ("index", "findings", "rooms", "visits", "calculations", "calculations/radio")
+)
 
 pytestmark = [
     pytest.mark.browser,
@@ -96,6 +98,7 @@ def test_every_page_opens_without_error_foreign_request_sideways_scroll_or_broke
             page.goto(address(site, name))
             page.wait_for_load_state("load")
             page.evaluate("location.hash = 'only-fails'")  # a few findings stand for all; elsewhere it names nothing
+            page.evaluate("[...document.querySelectorAll('details.sum')].slice(0, 2).forEach(part => part.open = true)")
             assert page.evaluate("document.documentElement.scrollWidth") <= size["width"], name
             assert page.locator("h1").is_visible(), name
             assert page.evaluate("document.body.dataset.mdColorScheme") == {"light": "default", "dark": "slate"}[scheme]
@@ -103,6 +106,23 @@ def test_every_page_opens_without_error_foreign_request_sideways_scroll_or_broke
                 continue  # made of the same pieces
             found = Axe().run(page, looked_at, options={**rules, "preload": False}).response["violations"]
             assert found == [], (name, [(v["id"], v["nodes"][0]["html"][:200]) for v in found])
+        assert bad == []
+
+
+def test_a_result_leads_to_its_working_and_on_paper_every_working_stands_open(site: Path, tmp_path: Path) -> None:
+    closed = "document.querySelectorAll('details.sum:not([open])').length"
+    with browsing(tmp_path, DESK) as context:
+        page, bad = watched(context, site)
+        page.goto(address(site, f"homes/{HOME.id}/calculations/radio"))
+        every = page.evaluate(closed)
+        assert every == page.locator("details.sum").count() > 1
+        page.locator(".sum-table a").nth(1).click()
+        page.wait_for_function(f"{closed} === {every - 1}")
+        assert page.locator("details.sum[open] .sum__formula").first.is_visible()
+        page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        assert page.evaluate(closed) == 0
+        page.evaluate("dispatchEvent(new Event('afterprint'))")
+        assert page.evaluate(closed) == every - 1
         assert bad == []
 
 

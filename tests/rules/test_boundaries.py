@@ -163,11 +163,11 @@ def test_a_cooker_alone_asks_for_no_carbon_monoxide_alarm(make: Make) -> None:
 
 
 @pytest.mark.parametrize(
-    ("height", "verdict"), [(1.97, F), (1.99, B), (2.00, B), (2.03, C), (2.10, C), (2.17, C), (2.20, B), (2.23, F)]
+    ("height", "verdict"), [(1.97, F), (1.99, B), (2.00, B), (2.03, C), (2.10, C), (2.37, C), (2.40, B), (2.43, F)]
 )
-def test_motion_detector_two_metres_ten_within_ten_centimetres(ask: Ask, height: float, verdict: Verdict) -> None:
+def test_motion_detector_from_two_metres_to_two_metres_forty(ask: Ask, height: float, verdict: Verdict) -> None:
     device = f"MD1: {{kind: motion detector, in: living, corner: north-west, height: {height}}}"
-    assert ask("motion-height", "MD1", device).verdict is verdict
+    assert ask("motion-height", "MD1", device, height="2.60").verdict is verdict
 
 
 def test_motion_detector_without_height_is_not_verified(ask: Ask) -> None:
@@ -241,6 +241,7 @@ def test_animals_ask_for_a_detector_turned_over_and_lower(ask: Ask) -> None:
         "height: 1.20": N,
         "turned-over: no": F,
         "turned-over: yes": N,
+        "height: 2.30, turned-over: no, pets-up-to: 20 kg": X,  # its maker made it for animals the way it hangs
     }
     for settings, verdict in cases.items():
         assert ask("motion-where-pets-roam", "MD1", place.format(settings), household=pets).verdict is verdict, settings
@@ -490,8 +491,9 @@ def test_a_device_that_an_animal_set_off_falls_short_whatever_else(ask: Ask) -> 
     pets = "{pets: [{kind: dog, mass: 14 kg, roams: [living]}]}"
     device = "MD1: {kind: motion detector, in: living, corner: north-west, height: 1.2, turned-over: yes}"
     visit = "{date: 2026-03-04, kind: service, by: t, tests: {MD1: {walk: detected, pet: detected}}}"
-    assert ask("motion-where-pets-roam", "MD1", device, household=pets).verdict is C
-    assert ask("motion-where-pets-roam", "MD1", device, household=pets, visits=visit).verdict is F
+    assert ask("motion-where-pets-roam", "MD1", device, household=pets, visits=visit).verdict is C
+    assert ask("motion-pets-tried", "MD1", device, household=pets).verdict is N
+    assert ask("motion-pets-tried", "MD1", device, household=pets, visits=visit).verdict is F
 
 
 def test_a_stove_whose_fuel_is_not_recorded_is_not_verified(ask: Ask) -> None:

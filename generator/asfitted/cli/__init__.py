@@ -12,6 +12,8 @@ COMMANDS = {
     "build": "Build each household's site and the office's site.",
     "serve": "Show the office's site and refresh it when a record is saved.",
     "due": "List what is due by a day.",
+    "compare": "Say what changed between two revisions, and which verdicts with it.",
+    "trace": "Say which revision brought in what does not conform.",
     "rules": "Show the rules, their limits and sources.",
     "schema": "Give the JSON Schema of a record, for editors.",
 }

@@ -100,3 +100,11 @@ def table_of(rows: Sequence[Sequence[str]], heads: Sequence[str], *, right: Sequ
         table.add_row(*(Text(clean(cell)) for cell in row))
     # A table wraps in its cells; a sentence wraps where the terminal does.
     console().print(table, soft_wrap=False)
+
+
+def styled(words: str, style: str, more: str = "") -> None:
+    """Print a line that begins with words in a style."""
+    from rich.text import Text
+
+    line = Text.assemble((clean(words), style), *(["  ", clean(more)] if more else []))
+    console().print(line, soft_wrap=not console().is_terminal)

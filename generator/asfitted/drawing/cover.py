@@ -1,9 +1,9 @@
-"""Coverage on the plan: what motion detectors see of the floor, and how far it is to the nearest smoke or heat alarm."""
+"""Coverage on the plan: what motion detectors see of the floor, and how far the nearest smoke or heat alarm is."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from math import floor, inf, isinf
 
-from shapely import LineString, Polygon, union_all
+from shapely import LineString, Polygon, line_merge, union_all
 
 from asfitted.drawing.drawing import Drawing, TitleBlock
 from asfitted.drawing.ground import Ground, Telling, area_of, ground
@@ -13,6 +13,7 @@ from asfitted.drawing.sheet import Entry
 from asfitted.drawing.words import capital, room_words
 from asfitted.dwelling.shapes import Dwelling
 from asfitted.model.home import Home
+from asfitted.model.words import FittingKind
 from asfitted.reckon.alarm_field import RoomField
 from asfitted.reckon.coverage import Cover
 from asfitted.reckon.of_coverage import Detectors
@@ -20,6 +21,8 @@ from asfitted.reckon.of_coverage import Detectors
 _MOST_LINES = 6
 """Distances drawn as contours in whole metres, before only every second metre is."""
 _INSIDE = 0.02
+FURNITURE: tuple[FittingKind, ...] = ("tall-furniture",)
+"""What stands in the way of sight."""
 
 
 def coverage_plan(
@@ -67,7 +70,7 @@ def coverage_plan(
         legend,
         notes,
     )
-    on = ground(dwelling, storey_id, home, telling, [seen.tag for seen in seeing], ("tall-furniture",))
+    on = ground(dwelling, storey_id, home, telling, [seen.tag for seen in seeing], FURNITURE)
     for seen in seeing:
         shape = area_of(seen.covered)
         spread(on.canvas, "coverage", on.view.path(shape), "covered", covered=seen.tag)
@@ -181,8 +184,6 @@ def _lines(field: RoomField, metres: int, inner: Polygon) -> Iterator[LineString
     cut = field.field.beyond(metres).boundary.intersection(inner)
     if cut.is_empty:
         return
-    from shapely import line_merge
-
     merged = line_merge(cut) if cut.geom_type == "MultiLineString" else cut
     for part in getattr(merged, "geoms", (merged,)):
         if isinstance(part, LineString) and part.length > _INSIDE:

@@ -12,7 +12,7 @@ from asfitted.drawing.fittings import draw_fittings
 from asfitted.drawing.lettering import SIZES, Box, Taken, width_of
 from asfitted.drawing.rooms import draw_label
 from asfitted.drawing.sheet import Entry, Margins, Sheet, draw_sheet, lay_out
-from asfitted.drawing.standing import Stand, draw_devices, stand_devices, tag_places
+from asfitted.drawing.standing import draw_devices, stand_devices, tag_places
 from asfitted.drawing.structure import draw_structure
 from asfitted.drawing.symbols import DEVICES, FITTINGS
 from asfitted.drawing.walls import wall_shape
@@ -21,9 +21,12 @@ from asfitted.dwelling.shapes import Dwelling, StoreyShape
 from asfitted.model.home import Home
 from asfitted.model.words import FittingKind
 
-_ROUND = Margins(14.0, 9.0, 14.0, 9.0)
+_ROUND = Margins(8.0, 8.0, 8.0, 8.0)
 _SLIVER = 1e-4
 _SOLID = 12.0
+_LEADING = 1.22
+_FAR = 2.5
+"""Millimetres from a mark to its words from which a leader joins them."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +51,6 @@ class Ground:
     sheet: Sheet
     canvas: Canvas
     taken: Taken
-    stands: Mapping[str, Stand]
 
     @property
     def view(self) -> View:
@@ -67,27 +69,37 @@ class Ground:
             self.taken.take_shape(LineString(paper).buffer(0.6), 2.0)
         return paper
 
-    def label(self, at: XY, words: str, kind: str, *, clear: float = 3.0, weight: float = 8.0) -> None:
-        """Write words beside a point of the paper, where they cover least, with a leader where that is far."""
+    def label(self, at: XY, words: str | Sequence[str], kind: str, *, clear: float = 3.0, weight: float = 8.0) -> None:
+        """Write words beside a point of the paper, where they cover least, with a leader where that is far.
+
+        Args:
+            at: the point.
+            words: one line, or several.
+            kind: their class.
+            clear: mm of the mark at the point.
+            weight: how much it matters that nothing covers them.
+        """
+        lines = [words] if isinstance(words, str) else list(words)
         around, size = Box.around(at, clear, clear), SIZES[kind]
-        places, extra = tag_places(around, width_of(words, kind), size * 0.85)
+        wide, high = max(width_of(line, kind) for line in lines), size * (0.85 + _LEADING * (len(lines) - 1))
+        places, extra = tag_places(around, wide, high)
         index, _ = self.taken.best(places, extra)
         place = places[index]
         self.taken.take(place, weight)
         near = min(max(at[0], place.left), place.right), min(max(at[1], place.top), place.bottom)
-        if around.gap(place) > 2.5:
+        if around.gap(place) > _FAR:
             self.canvas.line("clearances", [at, near], "d-mark-thin")
-        self.canvas.text("text", (place.centre[0], place.top + size * 0.78), words, kind, anchor="middle")
+        for number, line in enumerate(lines):
+            baseline = place.top + size * (0.78 + _LEADING * number)
+            self.canvas.text("text", (place.centre[0], baseline), line, kind, anchor="middle")
 
     def keep(self, at: XY, size: float) -> None:
         """Keep a square round a mark on paper from being covered."""
         self.taken.take(Box.around(at, size, size), _SOLID)
 
     def finished(self, block: TitleBlock, facts: Mapping[str, Sequence[str]] | None = None) -> Drawing:
-        """Draw devices, names of rooms with ``facts`` below them, and what stands below the plan."""
+        """Draw names of rooms with ``facts`` below them, and what stands below the plan."""
         facts = facts or {}
-        devices = {tag: self.home.devices[tag] for tag in self.stands}
-        draw_devices(self.canvas, self.view, self.dwelling, devices, self.stands, self.taken, views=False)
         for room in sorted(self.storey.rooms, key=lambda room: room.area):
             draw_label(self.canvas, self.view, room, self.taken, facts.get(room.id, ()))
         draw_sheet(self.canvas, self.sheet, block, self.home.home.plan_north)
@@ -105,8 +117,9 @@ def ground(
     telling: Telling,
     tags: Collection[str] = (),
     fittings: Collection[FittingKind] = (),
+    margins: Margins = _ROUND,
 ) -> Ground:
-    """Draw what a storey is built of, and find where some devices stand.
+    """Draw what a storey is built of, and some of its devices and fittings.
 
     Args:
         dwelling: the home as laid out.
@@ -115,6 +128,7 @@ def ground(
         telling: what the drawing is called and says.
         tags: of the devices shown; those on other storeys are left out.
         fittings: kinds that are shown.
+        margins: paper round the walls.
     """
     storey = dwelling.storey(storey_id)
     devices = {
@@ -126,11 +140,11 @@ def ground(
     present, kept = {device.kind for device in devices.values()}, {placed.fitting.kind for placed in fixed}
     legend = [
         *(Entry(kind, kind) for kind in DEVICES if kind in present),
-        *(Entry(kind, kind.replace("-", " ")) for kind in FITTINGS if kind in kept),
+        *(Entry(kind, kind.replace("-", " ")) for kind in FITTINGS if kind in kept and kind != "bed"),
         *telling.legend,
     ]
     walls = wall_shape(storey, storey.openings)
-    sheet = lay_out(walls.bounds, _ROUND, legend, telling.notes)
+    sheet = lay_out(walls.bounds, margins, legend, telling.notes)
     description = sentences([f"Plan at 1:{sheet.view.scale}.", *telling.says])
     canvas = Canvas(telling.name, sheet.width, sheet.height, telling.title, description)
     canvas.clip("clearances", sheet.drawn)
@@ -139,7 +153,8 @@ def ground(
     stands = stand_devices(sheet.view, devices, dwelling, taken)
     draw_structure(canvas, sheet.view, dwelling, storey, storey.rooms, storey.openings, walls, taken)
     draw_fittings(canvas, sheet.view, fixed, dwelling, taken)
-    return Ground(dwelling, storey, home, telling, sheet, canvas, taken, stands)
+    draw_devices(canvas, sheet.view, dwelling, devices, stands, taken, views=False)
+    return Ground(dwelling, storey, home, telling, sheet, canvas, taken)
 
 
 def area_of(shape: BaseGeometry) -> MultiPolygon:

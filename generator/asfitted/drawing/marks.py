@@ -4,6 +4,7 @@ None is told from another by colour alone: lines differ in dashes and weight, ar
 """
 
 from collections.abc import Callable
+from itertools import pairwise
 from math import hypot
 
 from asfitted.drawing.canvas import XY, Canvas, polyline
@@ -121,7 +122,7 @@ POINTS: dict[str, Callable[[Canvas, str, XY], None]] = {
     "second way": _window,
     "second way?": _window_unknown,
     "exit": _exit,
-    "bed": _bed,
+    "sleeper": _bed,
     "elsewhere": _source,
 }
 """Kinds of point, and how each is drawn."""
@@ -129,7 +130,7 @@ POINTS: dict[str, Callable[[Canvas, str, XY], None]] = {
 
 def heads_along(canvas: Canvas, layer: str, points: list[XY], kind: str) -> None:
     """Draw an arrow head in the middle of each longer piece of a path, the way it goes."""
-    for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
+    for (ax, ay), (bx, by) in pairwise(points):
         long = hypot(bx - ax, by - ay)
         if long < 6.0:
             continue

@@ -12,12 +12,15 @@ from asfitted.dwelling.shapes import RoomShape
 Lines = tuple[tuple[str, str], ...]
 
 _LEADING = 1.22
+_CROWDED = 8.0
+"""Weighed mm² that a name for orientation may cover."""
 
 
 def draw_label(canvas: Canvas, view: View, room: RoomShape, taken: Taken, facts: Sequence[str] | None = None) -> None:
     """Write a room's label: the fullest that fits, and where none fits the smallest.
 
-    ``facts`` stand below its name instead of use, area and ceiling.
+    ``facts`` stand below its name instead of use, area and ceiling. A name with no facts at all is there for
+    orientation alone, and left out where it would cover something.
     """
     if room.room.use == "void":
         return
@@ -32,6 +35,8 @@ def draw_label(canvas: Canvas, view: View, room: RoomShape, taken: Taken, facts:
                 break
         if found and found[0] < 0.6:
             break
+    if facts == () and (found is None or found[0] > _CROWDED):
+        return
     if found is None:
         lines = versions[-1]
         found = 0.0, lines, Box.around(view.at(_middle(room)), *_size(lines)), False

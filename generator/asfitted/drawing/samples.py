@@ -45,7 +45,13 @@ def draw_sample(canvas: Canvas, kind: str, x: float, y: float, line: str) -> Non
     elif kind in AREAS:
         corners = [(x, y - 1.9), (x + 6.6, y - 1.9), (x + 6.6, y + 1.9), (x, y + 1.9)]
         spread(canvas, "frame", polyline(corners, closed=True), kind, legend=kind)
-    elif kind in ("fails", "borderline"):
+    else:
+        _of_finding(canvas, kind, x, y, line)
+
+
+def _of_finding(canvas: Canvas, kind: str, x: float, y: float, line: str) -> None:
+    start, end = (x, y), (x + 6.6, y)
+    if kind in ("fails", "borderline"):
         canvas.line("frame", [start, end], f"d-mark d-mark-{kind}", legend=kind)
     elif kind == "sight":
         canvas.line("frame", [start, end], "d-mark d-mark-sight", legend=kind)

@@ -1,38 +1,372 @@
-"""The only module that talks to git. It reads, and it never fails: no git, no repository, no commit all mean "none"."""
+"""The only module that talks to git. It reads and never writes; what cannot be had is said as a value."""
 
-import os
-import subprocess
-from datetime import date
+import heapq
+import re
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta, timezone
+from functools import lru_cache
+from itertools import count
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
-from asfitted.history.revision import Revision
+from asfitted.history.renames import ALIKE, paired
+from asfitted.history.revision import ChangedHome, Commit, Revision, Unavailable
+from asfitted.model.base import shown
+from asfitted.record.reader import RECORD_NAME
+
+if TYPE_CHECKING:
+    import pygit2
+
+WORKING_COPY = "working copy"
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_SIGNATURES = {
+    b"-----BEGIN PGP": "OpenPGP",
+    b"-----BEGIN SSH": "SSH",
+    b"-----BEGIN SIGNED": "X.509",
+    b"-----BEGIN PKCS7": "X.509",
+}
 
 
 def revision_of(file: Path) -> Revision:
-    """Give the revision of a file on disk."""
-    said = _git(file.parent, "log", "-1", "--format=%h %cs", "--abbrev=10", "--", file.name)
-    if not said:
+    """Give the revision of a record on disk; none without git, without a repository, without a commit."""
+    repository = Repository.around(file.parent)
+    path = repository.path_of(file) if repository else None
+    if repository is None or path is None:
         return Revision()
-    commit, _, day = said.strip().partition(" ")
-    changed = bool(_git(file.parent, "status", "--porcelain", "--", file.name))
-    return Revision(commit, date.fromisoformat(day), changed)
+    folder, name = _split(path)
+    found = _walk(str(repository.git.path), repository.head or "", folder).last(name)
+    if found is None:
+        return Revision()
+    commit = repository.commit(found)
+    return Revision(commit.short, commit.day, repository.differs(path, file))
 
 
-def _git(folder: Path, *arguments: str) -> str:
-    """Run git in a folder and give what it prints, or nothing when it fails.
+class Repository:
+    """A repository around a folder of homes. Paths are those within the repository, with forward slashes."""
 
-    Git started from a hook inherits variables that point it at another repository; they are left out.
-    """
-    clean = {name: value for name, value in os.environ.items() if not name.startswith("GIT_")}
-    try:
-        done = subprocess.run(
-            ["git", "--no-optional-locks", *arguments],
-            cwd=folder,
-            env=clean,
-            capture_output=True,
-            timeout=60,
-            check=True,
+    def __init__(self, git: "pygit2.Repository") -> None:
+        self.git: Any = git
+
+    @classmethod
+    def around(cls, folder: Path) -> "Repository | None":
+        """Give the repository that holds a folder; None where there is none that can be read."""
+        import pygit2
+
+        try:
+            found = pygit2.discover_repository(str(folder.resolve()))
+            return cls(pygit2.Repository(found)) if found else None
+        except (pygit2.GitError, KeyError, OSError, ValueError):
+            return None
+
+    @property
+    def head(self) -> str | None:
+        """The id of the commit that is checked out; None where nothing is committed."""
+        return None if self.git.is_empty or self.git.head_is_unborn else str(self.git.head.target)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What keeps the history from being whole, in sentences."""
+        said = []
+        if self.head is None:
+            said.append("Nothing is committed yet.")
+        elif self.git.is_shallow:
+            said.append(
+                "This is a shallow clone: earlier history is missing, and the oldest revision shown need not be the "
+                "first."
+            )
+        if self.git.is_bare:
+            said.append("This is a bare repository: it has no working copy.")
+        return tuple(said)
+
+    def path_of(self, file: Path) -> str | None:
+        """Give the path of a file or folder within the repository; None when it is outside."""
+        if self.git.workdir is None:
+            return None
+        try:
+            path = file.resolve().relative_to(Path(self.git.workdir).resolve()).as_posix()
+        except ValueError:
+            return None
+        return "" if path == "." else path
+
+    def commit(self, commit_id: str, folder: str = "") -> Commit:
+        """Give what is known of a commit, and, with a home's folder, of its record there."""
+        found = self.git[commit_id]
+        blob = self._blob(found, f"{folder}/{RECORD_NAME}") if folder else None
+        return self._as_commit(found, folder, blob, None)
+
+    def resolve(self, text: str) -> "Commit | Unavailable":
+        """Find a commit by its id, a tag, a branch, or a day, which means the last commit of that day or before.
+
+        A day is counted from the commit that is checked out, by the days of the committers' own clocks.
+        """
+        if self.head is None:
+            return Unavailable("nothing is committed yet")
+        if _DAY.fullmatch(text):
+            return self._by_day(text)
+        import pygit2
+
+        try:
+            found = self.git.revparse_single(text).peel(pygit2.Commit)
+        except (pygit2.GitError, KeyError, ValueError, OSError) as error:
+            reason = "several begin so" if "ambiguous" in str(error).lower() else "there is none of that name"
+            return Unavailable(f"no revision {shown(text)}: {reason}; give a commit, a tag, a branch or a day")
+        return self._as_commit(found, "", None, None)
+
+    def _by_day(self, text: str) -> "Commit | Unavailable":
+        try:
+            day = date.fromisoformat(text)
+        except ValueError:
+            return Unavailable(f"{text} is not in the calendar")
+        for commit in self._newest_first():
+            if _moment(commit.commit_time, commit.commit_time_offset).date() <= day:
+                return self._as_commit(commit, "", None, None)
+        return Unavailable(f"nothing was committed on {text} or before")
+
+    def _newest_first(self) -> "Iterator[pygit2.Commit]":
+        """Give every commit behind the one checked out, latest commit time first."""
+        start = self.git[self.head or ""]
+        queue: list[tuple[int, int, Any]] = [(-start.commit_time, 0, start)]
+        seen, number = {start.id}, count(1)
+        while queue:
+            _, _, commit = heapq.heappop(queue)
+            yield commit
+            for parent in self._parents(commit):
+                if parent.id not in seen:
+                    seen.add(parent.id)
+                    heapq.heappush(queue, (-parent.commit_time, next(number), parent))
+
+    def revisions(self, folder: str, start: str | None = None) -> Iterator[Commit]:
+        """Give the revisions of a home's record, newest first, through renames of its folder.
+
+        A merge counts only where the record differs from that of every parent. Where it is that of one parent, the
+        history of that parent alone is followed, as ``git log`` does.
+
+        Args:
+            folder: the home's folder, such as ``homes/gable-hatch``.
+            start: the commit to begin at; the one checked out unless given.
+        """
+        head = start or self.head
+        if head is None:
+            return
+        first = self.git[head]
+        queue: list[tuple[int, int, Any, str]] = [(-first.commit_time, 0, first, folder)]
+        seen, number = {(first.id, folder)}, count(1)
+        while queue:
+            _, _, commit, here = heapq.heappop(queue)
+            blob = self._blob(commit, f"{here}/{RECORD_NAME}")
+            parents = [(parent, here, self._blob(parent, f"{here}/{RECORD_NAME}")) for parent in self._parents(commit)]
+            alike = next((parent for parent in parents if parent[2] == blob), None)
+            if alike is None and blob is not None and parents and all(old is None for _, _, old in parents):
+                parents = [self._before_rename(parent, commit, here) for parent, _, _ in parents]
+            if alike is None and (blob or any(old for *_, old in parents)):
+                there = next(((old, where) for _, where, old in parents if old), None)
+                yield self._as_commit(commit, here, blob, there)
+            for parent, where, _ in [alike] if alike else parents:
+                if (parent.id, where) not in seen:
+                    seen.add((parent.id, where))
+                    heapq.heappush(queue, (-parent.commit_time, next(number), parent, where))
+
+    def _before_rename(
+        self, parent: "pygit2.Commit", commit: "pygit2.Commit", folder: str
+    ) -> "tuple[pygit2.Commit, str, str | None]":
+        """Give the folder that a home had in a parent, where its record came in by another name."""
+        homes, _, _ = folder.rpartition("/")
+        name = folder.rpartition("/")[2]
+        for changed in self._between(parent, commit, homes):
+            if changed.new == name and changed.old:
+                where = f"{homes}/{changed.old}" if homes else changed.old
+                return parent, where, self._blob(parent, f"{where}/{RECORD_NAME}")
+        return parent, folder, None
+
+    def text(self, blob: str) -> bytes:
+        """Give the content of a record by its id."""
+        data: bytes = self.git[blob].data
+        return data
+
+    def files(self, commit_id: str, folder: str, ending: str) -> dict[str, bytes]:
+        """Give the files of a folder at a commit whose names end so, by name."""
+        tree = self._tree(self.git[commit_id], folder)
+        entries: Any = tree if tree is not None else ()
+        return {str(e.name): e.data for e in entries if e.type_str == "blob" and str(e.name).endswith(ending)}
+
+    def differs(self, path: str, file: Path) -> bool:
+        """Tell whether a file on disk is not the one that is committed."""
+        head = self.head
+        blob = self._blob(self.git[head], path) if head else None
+        try:
+            return blob != str(self.git.hashfile(path)) if file.is_file() else blob is not None
+        except OSError:
+            return True
+
+    def changed_homes(self, homes: str, old: str, new: str | None, disk: Path) -> list[ChangedHome]:
+        """Give the homes whose record differs between two commits, or a commit and the working copy.
+
+        Nothing is read of a home that did not change.
+
+        Args:
+            homes: the folder of homes in the repository.
+            old: the earlier commit.
+            new: the later one; None for the working copy.
+            disk: the folder of homes on disk, for the working copy.
+        """
+        if new is not None:
+            return self._between(self.git[old], self.git[new], homes)
+        before = self._records(self.git[old], homes)
+        after = {
+            file.parent.name: str(self.git.hashfile(f"{homes}/{file.parent.name}/{RECORD_NAME}".lstrip("/")))
+            for file in sorted(disk.glob(f"*/{RECORD_NAME}"))
+            if file.is_file() and not file.parent.name.startswith(".")
+        }
+        gone = {name: self.text(blob) for name, blob in before.items() if name not in after}
+        come = {name: (disk / name / RECORD_NAME).read_bytes() for name in after if name not in before}
+        renamed = paired(gone, come)
+        changed = [ChangedHome(name, name) for name in after if name in before and after[name] != before[name]]
+        changed += [ChangedHome(name, renamed.get(name)) for name in gone]
+        changed += [ChangedHome(None, name) for name in come if name not in renamed.values()]
+        return sorted(changed, key=lambda home: home.name)
+
+    def _between(self, old: "pygit2.Commit", new: "pygit2.Commit", homes: str) -> list[ChangedHome]:
+        before, after = self._tree(old, homes), self._tree(new, homes)
+        if after is None:
+            return [] if before is None else [ChangedHome(name, None) for name in self._records(old, homes)]
+        if before is None:
+            return [ChangedHome(None, name) for name in self._records(new, homes)]
+        if before.id == after.id:
+            return []
+        diff = before.diff_to_tree(after)
+        if {"A", "D"} <= {delta.status_char() for delta in diff.deltas}:
+            diff.find_similar(rename_threshold=round(100 * ALIKE))
+        changed = []
+        for delta in diff.deltas:
+            status = delta.status_char()
+            was = _home_of(delta.old_file.path) if status != "A" else None
+            now = _home_of(delta.new_file.path) if status != "D" else None
+            if was or now:
+                changed.append(ChangedHome(was, now))
+        return sorted(changed, key=lambda home: home.name)
+
+    def _records(self, commit: "pygit2.Commit", homes: str) -> dict[str, str]:
+        """Give the content of every record at a commit, by its home and its id."""
+        tree: Any = self._tree(commit, homes)
+        found = {}
+        for entry in tree if tree is not None else ():
+            if entry.type_str == "tree" and RECORD_NAME in entry:
+                found[str(entry.name)] = str(entry[RECORD_NAME].id)
+        return found
+
+    def _parents(self, commit: "pygit2.Commit") -> "Iterator[pygit2.Commit]":
+        """Give the parents that are there: a shallow clone lacks some."""
+        for parent_id in commit.parent_ids:
+            parent: Any = self.git.get(parent_id)
+            if parent is not None:
+                yield parent
+
+    def _tree(self, commit: Any, folder: str) -> "pygit2.Tree | None":
+        try:
+            found = commit.tree[folder] if folder else commit.tree
+        except KeyError:
+            return None
+        return found if found.type_str == "tree" else None
+
+    def _blob(self, commit: Any, path: str) -> str | None:
+        try:
+            found = commit.tree[path]
+        except KeyError:
+            return None
+        return str(found.id) if found.type_str == "blob" else None
+
+    def _as_commit(self, commit: Any, folder: str, blob: str | None, before: tuple[str, str] | None) -> Commit:
+        return Commit(
+            id=str(commit.id),
+            at=_moment(commit.commit_time, commit.commit_time_offset),
+            authored=_moment(commit.author.time, commit.author.offset),
+            author=commit.author.name,
+            committer=commit.committer.name,
+            subject=commit.message.partition("\n")[0],
+            merge=len(commit.parent_ids) > 1,
+            signed=_signed(commit),
+            folder=folder,
+            blob=blob,
+            before=before,
         )
-    except (OSError, subprocess.SubprocessError):
+
+
+class _Walk:
+    """One walk back through history that all records of a folder share; it goes as far as it is asked to."""
+
+    def __init__(self, git_folder: str, head: str, folder: str) -> None:
+        import pygit2
+
+        self.repository = Repository(pygit2.Repository(git_folder))
+        self.folder = folder
+        self.found: dict[str, str] = {}
+        self.queue: list[tuple[int, int, Any]] = []
+        self.waiting: dict[Any, set[str]] = {}
+        self.number = count(1)
+        if head:
+            commit: Any = self.repository.git[head]
+            tree: Any = self.repository._tree(commit, folder)  # noqa: SLF001 - one module
+            names = {f"{entry.name}/{RECORD_NAME}" for entry in tree or () if entry.type_str == "tree"}
+            self._wait(commit, {name for name in names | {RECORD_NAME} if self._there(commit, name)})
+
+    def last(self, name: str) -> str | None:
+        """Give the last commit that touched a record; None where it is not committed."""
+        while name not in self.found and self.queue:
+            self._step()
+        return self.found.get(name)
+
+    def _there(self, commit: Any, name: str) -> bool:
+        return self.repository._blob(commit, f"{self.folder}/{name}".lstrip("/")) is not None  # noqa: SLF001
+
+    def _wait(self, commit: Any, names: set[str]) -> None:
+        if not names:
+            return
+        if commit.id not in self.waiting:
+            heapq.heappush(self.queue, (-commit.commit_time, next(self.number), commit))
+        self.waiting.setdefault(commit.id, set()).update(names)
+
+    def _step(self) -> None:
+        _, _, commit = heapq.heappop(self.queue)
+        names = self.waiting.pop(commit.id)
+        for parent in self.repository._parents(commit):  # noqa: SLF001
+            alike = self._alike(parent, commit, names)
+            names = names - alike
+            self._wait(parent, alike)
+        self.found |= dict.fromkeys(names, str(commit.id))
+
+    def _alike(self, parent: Any, commit: Any, names: set[str]) -> set[str]:
+        """Give those of the records that are the same in a parent."""
+        before: Any = self.repository._tree(parent, self.folder)  # noqa: SLF001
+        after: Any = self.repository._tree(commit, self.folder)  # noqa: SLF001
+        if before is None:
+            return set()
+        if before.id == after.id:
+            return names
+        return names - {str(delta.new_file.path) for delta in before.diff_to_tree(after).deltas}
+
+
+@lru_cache(maxsize=4)
+def _walk(git_folder: str, head: str, folder: str) -> _Walk:
+    return _Walk(git_folder, head, folder)
+
+
+def _split(path: str) -> tuple[str, str]:
+    """Part the path of a record into the folder of homes, and the rest."""
+    parts = path.split("/")
+    return "/".join(parts[:-2]), "/".join(parts[-2:])
+
+
+def _home_of(path: str) -> str | None:
+    name, _, rest = path.partition("/")
+    return name if rest == RECORD_NAME else None
+
+
+def _moment(seconds: int, offset: int) -> datetime:
+    return datetime.fromtimestamp(seconds, timezone(timedelta(minutes=offset)))
+
+
+def _signed(commit: Any) -> str:
+    signature = commit.gpg_signature[0]
+    if not signature:
         return ""
-    return done.stdout.decode("utf-8", "replace")
+    return next((kind for start, kind in _SIGNATURES.items() if signature.startswith(start)), "of an unknown kind")

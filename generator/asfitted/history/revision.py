@@ -1,7 +1,10 @@
-"""The revision of a record."""
+"""What is known of a revision: the commit, its days, who made it, whether it is signed."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
+
+SHOWN = 10
+"""Characters of a commit's id that are shown."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,3 +24,76 @@ class Revision:
         if self.commit is None:
             return "not committed"
         return f"{self.commit} of {self.day}" + (", changed since" if self.changed else "")
+
+
+@dataclass(frozen=True, slots=True)
+class Commit:
+    """One revision of a home, or of the whole repository. Text in it is hostile until escaped.
+
+    Attributes:
+        id: the full id of the commit.
+        at: when it was committed, by the committer's own clock.
+        authored: when its author wrote it, by the author's own clock.
+        author: the author's name.
+        committer: the committer's name.
+        subject: the first line of the message.
+        merge: whether it joins two lines of history.
+        signed: how it is signed: ``OpenPGP``, ``SSH``, ``X.509``, ``of an unknown kind``; empty when it is not.
+        folder: the home's folder in the repository at that time; empty for a commit that is about no one home.
+        blob: the id of the record's content; None when the record is not in it.
+        before: the content of the record in the first parent that is there, by its id and folder; None without one.
+    """
+
+    id: str
+    at: datetime
+    authored: datetime
+    author: str
+    committer: str
+    subject: str
+    merge: bool = False
+    signed: str = ""
+    folder: str = ""
+    blob: str | None = None
+    before: tuple[str, str] | None = None
+
+    @property
+    def short(self) -> str:
+        """The id as it is shown."""
+        return self.id[:SHOWN]
+
+    @property
+    def day(self) -> date:
+        """The day it was committed, where the committer was."""
+        return self.at.date()
+
+    @property
+    def words(self) -> str:
+        """The revision in words."""
+        return f"{self.short} of {self.day}"
+
+    @property
+    def signature(self) -> str:
+        """What is known of its signature. That a signature is there is no proof of who made it."""
+        if not self.signed:
+            return "not signed"
+        return f"signed ({self.signed}); the signature was not verified, which needs the signers' keys"
+
+
+@dataclass(frozen=True, slots=True)
+class Unavailable:
+    """A revision, or a record at a revision, that cannot be had; ``says`` why, as a sentence without its stop."""
+
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChangedHome:
+    """A home whose record differs between two revisions: its name at each, None where it is not there."""
+
+    old: str | None
+    new: str | None
+
+    @property
+    def name(self) -> str:
+        """The name to call it by: the later one, if there is one."""
+        return self.new or self.old or ""

@@ -8,7 +8,7 @@ from pydantic_core import CoreSchema
 
 from asfitted.model.base import Unusable, Value, key_of
 from asfitted.model.place import Place
-from asfitted.model.quantity import Angle, Charge, Current, Duration, Length, Level, Mass
+from asfitted.model.quantity import Angle, Charge, Current, Duration, Length, Level, Mass, Received
 from asfitted.model.scalar import Day, Month, Tag, Text, YesNo
 from asfitted.model.words import CoreSize, DeviceKind, Grade
 
@@ -172,7 +172,7 @@ class Device(Place):
         None, description="the other way an alarm can leave the home"
     )
     mobile: Literal["2G", "3G", "4G", "5G"] | None = Field(None, description="generation of the mobile network it uses")
-    mobile_level: Level | None = Field(None, description="received level of the mobile network, dBm")
+    mobile_level: Received | None = Field(None, description="received level of the mobile network")
     fed_by: Literal["fixed connection", "plug"] | None = Field(None, description="how a control unit gets its mains")
     router_standby: YesNo | None = Field(None, description="whether the router has a standby supply too")
     capacity: Charge | None = Field(None, description="of the standby battery, ampere-hours")

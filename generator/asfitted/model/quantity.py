@@ -33,6 +33,7 @@ _TABLE = {
         "year years": 365.25 * 86_400.0,
     },
     "level": {"decibel dB dBA dB(A)": 1.0},
+    "received power": {"decibel-milliwatt dBm": 1.0},
     "voltage": {"volt volts V": 1.0, "millivolt mV": 0.001},
     "current": {"ampere amperes A": 1.0, "milliampere mA": 0.001},
     "frequency": {"megahertz MHz": 1.0, "gigahertz GHz": 1000.0},
@@ -127,6 +128,8 @@ Duration = Annotated[float, *_quantity("second", 0, 1.6e9, "8 s, 12 h or 10 year
 """Seconds."""
 Level = Annotated[float, *_quantity("decibel", -150, 150, "78 dB")]
 """Decibels: sound level, A-weighted, or a radio margin."""
+Received = Annotated[float, *_quantity("decibel-milliwatt", -150, 0, "-92 dBm")]
+"""Decibels above a milliwatt: what a receiver gets. Never a margin."""
 Voltage = Annotated[float, *_quantity("volt", 0, 300, "2.9 V")]
 """Volts."""
 Current = Annotated[float, *_quantity("ampere", 0, 100, "1.2 A or 250 mA")]

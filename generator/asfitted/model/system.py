@@ -5,7 +5,7 @@ from typing import Literal
 from pydantic import Field
 
 from asfitted.model.base import Value
-from asfitted.model.quantity import Duration, Frequency, Level, Power
+from asfitted.model.quantity import Duration, Frequency, Power, Received
 from asfitted.model.scalar import Count, YesNo
 from asfitted.model.words import Grade
 
@@ -34,5 +34,5 @@ class System(Value):
     radio_power: Power | None = Field(
         None, description="radiated power (ERP) of its weakest wire-free device, by its booklet"
     )
-    hears: Level | None = Field(None, description="sensitivity of its receivers by their booklet, dBm, such as -105")
+    hears: Received | None = Field(None, description="sensitivity of its receivers by their booklet")
     events_kept: Count | None = Field(None, description="how many events the control unit keeps")

@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from asfitted.dwelling.shapes import Dwelling
 from asfitted.history.revision import Revision
 from asfitted.model.home import Home
+from asfitted.reckon.of_home import Reckoned, reckoned
 from asfitted.rules.finding import Finding, Verdict
 from asfitted.rules.rule_set import RuleSet
 from asfitted.upkeep.task import Task, Undated
@@ -36,6 +38,11 @@ class Dossier:
     on: date
     rules: RuleSet
     undated: tuple[Undated, ...] = ()
+
+    @cached_property
+    def reckoned(self) -> Reckoned:
+        """The calculations of the home, each worked out when first asked for."""
+        return reckoned(self.home, self.dwelling, self.on)
 
     def count(self, verdict: Verdict) -> int:
         """How many findings have a verdict."""

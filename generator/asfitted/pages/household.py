@@ -8,7 +8,7 @@ from importlib.resources import files
 from typing import Any
 
 from asfitted.pages.dossier import Dossier, Firm
-from asfitted.pages.figures import diagrams, plans
+from asfitted.pages.figures import diagrams, figures_of, plans
 from asfitted.pages.render import long_date, render
 from asfitted.pages.site import Nav, Site, base_tree
 from asfitted.pages.views.dates import rounds, year_ahead
@@ -16,6 +16,7 @@ from asfitted.pages.views.devices import DeviceCard, device_cards, was_shown
 from asfitted.pages.views.overview import overview
 from asfitted.pages.views.rooms import RoomView, burns_gas, room_views, ways_out
 from asfitted.pages.views.visits import visit_lines
+from asfitted.pages.views.ways_out import escape_view
 from asfitted.pages.wording import as_shown, kinds
 from asfitted.upkeep.task import Task
 
@@ -38,12 +39,13 @@ def household_tree(dossier: Dossier, firm: Firm) -> dict[str, str | bytes]:
     site = Site(
         name=label,
         small_print=f"The alarms of this home as recorded on {long_date(dossier.on)}. Private: keep it to yourself.",
-        nav=_nav(rooms),
+        nav=_nav(rooms, ways=bool(dossier.reckoned.ways)),
         urgent=("Alarm sounding now? What to do", "sounds.html"),
     )
     return (
         base_tree(site)
         | _overview_page(dossier, firm, cards)
+        | _ways_out_page(dossier)
         | _room_pages(dossier, rooms)
         | _other_pages(dossier, firm, cards)
         | {"docs/calendar.ics": _calendar(dossier)}
@@ -59,11 +61,12 @@ def _tasks(dossier: Dossier) -> tuple[Task, ...]:
     )
 
 
-def _nav(rooms: Sequence[RoomView]) -> Nav:
+def _nav(rooms: Sequence[RoomView], *, ways: bool) -> Nav:
     below: Nav = [(_title(room, rooms), f"rooms/{room.id}.md") for room in rooms]
     return [
         ("Overview", "index.md"),
         ("When it sounds", "sounds.md"),
+        *([("Ways out", "ways-out.md")] if ways else []),
         ("Tests and dates", "tests.md"),
         ("Devices", "devices.md"),
         *([("Rooms", below)] if rooms else []),
@@ -90,6 +93,15 @@ def _overview_page(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) ->
     return {"docs/index.md": page, **{f"docs/{plan.file}": plan.drawing.alone for plan in drawn}}
 
 
+def _ways_out_page(dossier: Dossier) -> dict[str, str | bytes]:
+    """Write the ways out of a home; nothing where no bed, or no door to the outside, is recorded."""
+    if not dossier.reckoned.ways:
+        return {}
+    drawn = figures_of("ways-out", dossier, up="")
+    page = render("household/ways-out.md", view=escape_view(dossier), drawings=drawn)
+    return {"docs/ways-out.md": page, **{f"docs/{figure.file}": figure.drawing.alone for figure in drawn}}
+
+
 def _room_pages(dossier: Dossier, rooms: Sequence[RoomView]) -> dict[str, str | bytes]:
     tree: dict[str, str | bytes] = {}
     for room in rooms:
@@ -106,6 +118,7 @@ def _other_pages(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> d
         "sounds": {
             "families": families,
             "ways": ways_out(dossier.dwelling),
+            "drawn": bool(dossier.reckoned.ways),
             "burns_gas": burns_gas(dossier.dwelling),
             "sounds": [words for kind, words in kinds().items() if kind in present],
             "cards": cards,

@@ -8,7 +8,7 @@ from typing import Any
 
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.engine import SiteConfig
-from asfitted.pages.figures import Figure, diagrams, plans
+from asfitted.pages.figures import Figure, diagrams, figures_of, plans
 from asfitted.pages.render import render
 from asfitted.pages.site import Site, base_tree
 from asfitted.pages.views.office_due import due_months
@@ -19,6 +19,7 @@ from asfitted.pages.views.office_record import record_parts
 from asfitted.pages.views.office_rooms import storeys, unplaced
 from asfitted.pages.views.office_rules import rule_lines, rule_pages, set_lines, settle
 from asfitted.pages.views.office_short import shortfalls
+from asfitted.pages.views.office_sums import asks, sheets
 from asfitted.pages.views.office_visits import evidence, variation_views, visit_views
 from asfitted.rules.catalogue import Catalogue, catalogue
 
@@ -229,8 +230,21 @@ def _home(dossier: Dossier) -> dict[str, str | bytes]:
         ),
         "calendar.ics": calendar(dossier.id, facts.label, dossier.tasks, dossier.on),
     }
+    tree |= _sums(dossier, shared)
     shown = [*drawn, *(figure for figures in of_rooms.values() for figure in figures)]
     return tree | {figure.file: figure.drawing.alone for figure in shown}
+
+
+def _sums(dossier: Dossier, shared: Mapping[str, object]) -> dict[str, str | bytes]:
+    """Write the index of the calculations of a home, and a sheet for every topic."""
+    made = sheets(dossier)
+    index = render("office/calculations.md", sheets=made, asks=asks(dossier), **shared)
+    tree: dict[str, str | bytes] = {"calculations.md": index}
+    for sheet in made:
+        figures = figures_of(sheet.topic, dossier)
+        tree[f"calculations/{sheet.topic}.md"] = render("office/sheet.md", sheet=sheet, figures=figures, **shared)
+        tree |= {f"drawings/{figure.drawing.name}.svg": figure.drawing.alone for figure in figures}
+    return tree
 
 
 def _diagrams(dossier: Dossier) -> dict[str, list[Figure]]:

@@ -8,7 +8,7 @@ that our own filters and macros made (``markupsafe.Markup``) passes as it is.
 import json
 import re
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, Undefined
@@ -40,7 +40,13 @@ def harmless(value: object) -> Markup:
         return Markup(value)  # noqa: S704 - made by our own templates and filters
     if value is None:
         raise TypeError("a template printed a value that is not there")
-    text = _CONTROL.sub("\ufffd", str(value))
+    return _escaped(str(value))
+
+
+@lru_cache(maxsize=8192)
+def _escaped(text: str) -> Markup:
+    """Escape a text; pages say the same over and over."""
+    text = _CONTROL.sub("\ufffd", text)
     text = _ALWAYS.sub(_reference, text)
     return Markup(_AT_START.sub(_first, text))  # noqa: S704 - just escaped
 

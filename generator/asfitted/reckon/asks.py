@@ -1,4 +1,4 @@
-"""What to measure at a home: every input that is assumed, by what would be measured instead and where it is recorded."""
+"""What to measure at a home in place of what its calculations assume, and where in the record each figure goes."""
 
 import re
 import tomllib
@@ -37,43 +37,51 @@ def asks_of(known: Reckoned, topics: Iterable[Topic] = TOPICS) -> tuple[Ask, ...
         known: the calculations of the home.
         topics: of which to tell.
     """
-    found: dict[tuple[str, str], list[tuple[Topic, str, str]]] = {}
+    found: dict[str, list[_Row]] = {}
     for topic in topics:
-        for says, record, tag, about in (*_of_inputs(known, topic), *_of_gaps(known, topic)):
-            found.setdefault((says, record), []).append((topic, tag, about))
-    return tuple(
-        Ask(
-            says,
-            record.format(tag=_tags(named)),
-            tuple(dict.fromkeys(topic for topic, _, _ in named)),
-            tuple(dict.fromkeys(tag for _, tag, _ in named if tag)),
-            tuple(dict.fromkeys(about for _, _, about in named)),
-        )
-        for (says, record), named in found.items()
+        for row in (*_of_inputs(known, topic), *_of_gaps(known, topic)):
+            found.setdefault(row.says, []).append(row)
+    return tuple(_ask(says, rows) for says, rows in found.items())
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One assumed input: what to do instead, and what it is for."""
+
+    says: str
+    record: str
+    topic: Topic
+    tag: str
+    about: str
+
+
+def _ask(says: str, rows: Iterable[_Row]) -> Ask:
+    tags = tuple(dict.fromkeys(row.tag for row in rows if row.tag))
+    record = "; ".join(dict.fromkeys(row.record for row in rows if row.record))
+    return Ask(
+        says,
+        record.replace("{tag}", tags[0] if len(tags) == 1 else "TAG"),
+        tuple(dict.fromkeys(row.topic for row in rows)),
+        tags,
+        tuple(dict.fromkeys(row.about for row in rows)),
     )
-
-
-def _tags(named: Iterable[tuple[Topic, str, str]]) -> str:
-    tags = tuple(dict.fromkeys(tag for _, tag, _ in named if tag))
-    return tags[0] if len(tags) == 1 else "each of them"
-
-
-_Row = tuple[str, str, str, str]
 
 
 def _of_inputs(known: Reckoned, topic: Topic) -> Iterator[_Row]:
     for one in sums_of(known, topic):
         if one.reading is not None and topic in ("radio", "sound"):
             continue  # the reading stands in place of the prediction
+        if topic == "sound" and not one.tag:
+            continue  # a sum of levels, of which each asks for itself
         for given in one.working.assumed:
             if given.ask:
-                yield given.ask, record_of(topic, given.symbol), one.tag, one.about
+                yield _Row(given.ask, record_of(topic, given.symbol), topic, one.tag, one.about)
 
 
 def record_of(topic: Topic, symbol: str) -> str:
     """Give where in the record an input of a topic goes, with ``{tag}`` for the device; empty where none is known."""
     places = _places()[topic]
-    return places.get(symbol) or places.get(re.sub(r"(_.*|\d+)\Z", "", symbol), "")
+    return places.get(symbol) or places.get(re.sub(r"\d+\Z", "#", re.sub(r"(?<=_).*", "", symbol)), "")
 
 
 @cache
@@ -83,26 +91,29 @@ def _places() -> dict[str, dict[str, str]]:
 
 
 def _of_gaps(known: Reckoned, topic: Topic) -> Iterator[_Row]:
-    """Give what nothing can be reckoned of before it is recorded."""
-    lost: tuple[str, ...] = ()
-    if topic == "coverage":
-        lost = known.coverage.without_place
-    elif topic == "alarm-field":
-        lost = tuple(dict.fromkeys(tag for room in known.field for tag in room.left_out))
-    elif topic == "radio":
-        lost = known.radio.without_place
-    elif topic == "sun":
-        lost = known.sun.without_place
-        if known.sun.ask:
-            yield known.sun.ask, "home, place", "", "direct sun on every motion detector"
-    elif topic == "sound":
-        lost = known.sound.without_place
-    for tag in lost:
-        yield "Measure where it is, and record its place.", "devices, {tag}", tag, tag
+    """Give what has to be recorded before anything can be reckoned of a device."""
+    for tag in _without_place(known, topic):
+        yield _Row("Measure where it is, and record its place.", "devices, {tag}", topic, tag, tag)
+    if topic == "sun" and known.sun.ask:
+        yield _Row(known.sun.ask, "home, place", topic, "", "direct sun on every motion detector")
     if topic == "power":
         for unit in known.power.standby:
+            asked = {given.ask for given in unit.inputs.values()}
             for says in unit.ask:
-                if not any(says == given.ask for given in unit.inputs.values()):
-                    yield says, "devices, {tag}", unit.tag, f"{unit.tag}, standby"
+                if says not in asked:
+                    yield _Row(says, "devices, {tag}", topic, unit.tag, f"{unit.tag}, standby")
         for tag in known.power.unknown:
-            yield "Read which battery is in it, and record battery.", "devices, {tag}, battery", tag, f"{tag}, battery"
+            says = "Read which battery is in it, and record battery."
+            yield _Row(says, "devices, {tag}, battery", topic, tag, f"{tag}, battery")
+
+
+def _without_place(known: Reckoned, topic: Topic) -> Iterable[str]:
+    if topic == "coverage":
+        return known.coverage.without_place
+    if topic == "alarm-field":
+        return dict.fromkeys(tag for room in known.field for tag in room.left_out)
+    if topic == "radio":
+        return known.radio.without_place
+    if topic == "sun":
+        return known.sun.without_place
+    return known.sound.without_place if topic == "sound" else ()

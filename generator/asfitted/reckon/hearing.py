@@ -75,7 +75,11 @@ class Heard:
         """By how much the level that counts may be out, dB."""
         if self.measured:
             return standard("sound", "meter-u").value
-        return uncertainty(lambda given: heard(given, self.title), self.inputs)
+        return uncertainty(self.trial, self.inputs)
+
+    def trial(self, inputs: Mapping[str, Input]) -> Working:
+        """Give the level for other inputs, as a working of its last line alone: its figures are not wanted a trial."""
+        return replace(self.working, steps=(replace(self.working.result, value=levels(inputs)[-1]),))
 
     def as_input(self) -> Input:
         """Give the level as an input of what sounds together."""

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from asfitted.dwelling.shapes import Dwelling
@@ -74,8 +74,9 @@ class Sum:
         return sensitivity(self.model, varied)
 
 
+@lru_cache(maxsize=2 * len(TOPICS))
 def sums_of(known: Reckoned, topic: Topic) -> tuple[Sum, ...]:
-    """Give every calculation of a topic of a home, in the order of its results."""
+    """Give every calculation of a topic of a home, in the order of its results; ``known`` stands for all its inputs."""
     return tuple(_OF[topic](known))
 
 
@@ -206,13 +207,13 @@ def _together(at: "AtBed", group: "Together") -> Sum:
 
 
 def _heard(at: "AtBed", one: "Heard") -> Sum:
-    from asfitted.reckon.room_sound import heard
-
-    about, reading = f"{one.tag}, {bed_words(at)}", None
+    sheet, about, reading = one.working, f"{one.tag}, {bed_words(at)}", None
     if one.measured is not None:
         found, day = one.measured
-        reading = Reading(f"level, {about}", one.working.result.value, found, "dB(A)", day)
-    return Sum("sound", about, one.working, one.inputs, lambda given: heard(given, one.title), one.tag, reading)
+        reading = Reading(f"level, {about}", sheet.result.value, found, "dB(A)", day)
+
+    model = one.trial if at.doors == "closed" else None  # with doors open less depends on the same inputs
+    return Sum("sound", about, sheet, one.inputs, model, one.tag, reading)
 
 
 def _power(known: Reckoned) -> Iterator[Sum]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from asfitted.model.base import Problem
 from asfitted.record.located import Mark
 
-_UNITS = r"(?!\s*(?:mm|cm|m|ft|in|kg|g|mAh|Ah|mA|A|mV|V|W|Hz|MHz|dB|s|min|h|days?|weeks?|months?|years?|deg|°|%)\b)"
+_UNITS = r"(?!\s*(?:mm|cm|m|ft|in|kg|g|mAh|Ah|mA|A|mV|V|W|Hz|MHz|dBm?|s|min|h|days?|weeks?|months?|years?|deg|°|%)\b)"
 _LINK = (
     r"(?:[\s:=–—'\"“‘(-]|\b(?:is|was|are|now|set|changed|to|new|the|of|for|at|on|in|by|our|her|his|their|no|number|"
     r"panel|keypad|alarm|door|gate|hall|front|back|garage|house)\b){0,14}"

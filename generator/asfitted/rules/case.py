@@ -10,6 +10,7 @@ from asfitted.model.device import Device
 from asfitted.model.home import Home, Pet
 from asfitted.model.standing import standing, tests_of
 from asfitted.model.visit import Test, Visit
+from asfitted.reckon.of_home import Reckoned, reckoned
 from asfitted.rules.finding import Subject
 from asfitted.rules.rule_set import RuleSet
 
@@ -51,6 +52,11 @@ class Case:
             for tag, device in self.home.devices.items()
             if (spot := self.dwelling.spots.get(tag)) is not None
         )
+
+    @cached_property
+    def reckoned(self) -> Reckoned:
+        """What is reckoned of the home on the day; each topic is worked out when a check first asks for it."""
+        return reckoned(self.home, self.dwelling, self.on)
 
     @property
     def has_intruder_system(self) -> bool:

@@ -14,6 +14,7 @@ FAMILIES: Mapping[str, str] = {
     "intruder": "Intruder",
     "control": "Control unit, power and alarm paths",
     "commissioning": "Commissioning, hand-over and upkeep",
+    "calculation": "Calculated",
 }
 """The families of rules, in the order in which they are shown, and what they are called; each has its file."""
 COMMON = "common"
@@ -251,6 +252,7 @@ def amount(value: float, unit: str) -> str:
     """Write a figure with its unit as the pages and the terminal show it."""
     if unit == "m":
         return f"{value:.2f} m"
+    unit = unit.removesuffix("s") if value == 1 and len(unit) > 1 else unit
     return f"{value:.1f} {unit}".replace(".0 ", " ").strip()
 
 

@@ -1,8 +1,9 @@
 """The figure a rule asks for where it depends on the very thing, or on how the alarm is made.
 
-A beam is deep or shallow by the options ``deep-share`` (of the height of the ceiling) or ``deep-over`` (metres). A deep
-one is a wall; a shallow one is kept clear of by ``shallow-times`` its depth, and not at all where it is no deeper than
-``ignored-to``. An ionisation smoke alarm without a silence button keeps ``ionisation`` metres from a cooker.
+A beam is deep or shallow by the options ``deep-share`` (of the height of the ceiling, at its highest: no source says
+which height of a slope it means) or ``deep-over`` (metres). A deep one is a wall; a shallow one is kept clear of by
+``shallow-times`` its depth, and not at all where it is no deeper than ``ignored-to``. An ionisation smoke alarm without
+a silence button keeps ``ionisation`` metres from a cooker.
 """
 
 from collections.abc import Mapping
@@ -25,7 +26,7 @@ def limit_for(rule: Rule, limit: Limit, obstacle: Obstacle, room: RoomShape, dev
     """
     fitting, options = obstacle.fitting, rule.options
     if fitting is not None and fitting.kind == "beam":
-        return _of_beam(limit, fitting, room.ceiling.height_at(*obstacle.nearest(_middle(obstacle))), options)
+        return _of_beam(limit, fitting, room.ceiling.high, options)
     if device is not None and device.sensing == "ionisation" and not device.silences and "ionisation" in options:
         source = sources()[options["ionisation-source"]]
         return replace(
@@ -49,8 +50,3 @@ def _of_beam(limit: Limit, fitting: Fitting, height: float, options: Mapping[str
     if (times := options.get("shallow-times")) is None:
         return limit
     return replace(limit, least=times * depth, printed=f"{times:g} times its depth of {depth:.2f} m")
-
-
-def _middle(obstacle: Obstacle) -> tuple[float, float]:
-    middle = obstacle.shape.centroid
-    return float(middle.x), float(middle.y)

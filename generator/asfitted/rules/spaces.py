@@ -57,7 +57,8 @@ def protected(case: Case, kinds: tuple[str, ...], *, joined: bool = True) -> Ite
         space = space_of(case, placed.spot.room, joined=joined)
         names = {room.id for room in space.rooms}
         seen |= names
-        yield space, [other for other in case.of_kinds(kinds) if other.spot.room in names]
+        inside = (other for other in case.of_kinds(kinds) if other.spot.fixed != "outside")
+        yield space, [other for other in inside if other.spot.room in names]
 
 
 def path_of(case: Case, storey: str, room: str | None = None) -> Path:
@@ -81,10 +82,9 @@ def bays_of(case: Case, space: Space, options: Mapping[str, Any]) -> list[BaseGe
     bays: list[BaseGeometry] = [space.outline]
     for beam, room in beams_of(case, space):
         depth = beam.fitting.depth
-        middle = beam.shape.centroid if beam.shape is not None else None
-        if depth is None or middle is None:
+        if depth is None or beam.shape is None:
             continue
-        if is_deep(depth, room.ceiling.height_at(float(middle.x), float(middle.y)), options):
+        if is_deep(depth, room.ceiling.high, options):
             bays = [part for bay in bays for part in split_by(bay, beam) if part.area > _SLIVER]
     if "field-over" in options and max(float(bay.area) for bay in bays) <= options["field-over"] + _ON_EDGE:
         return [space.outline]

@@ -214,3 +214,54 @@ def test_in_the_united_states_a_bathroom_of_its_own_counts_with_the_bedroom() ->
 def test_whether_carbon_monoxide_alarms_are_linked(rules: str, given: Verdict) -> None:
     two = ", ".join(f"CO{n}: {{kind: carbon monoxide alarm, in: room, linked: []}}" for n in (1, 2))
     assert verdict("co-linked", "CO1", rules=rules, rooms=ROOM, devices=two) is given
+
+
+def test_a_boiler_of_unknown_fuel_is_not_taken_for_one_that_burns_none() -> None:
+    boiler = "{boiler: room, wall: north, from-west: 3.0}"
+    for rule in ("co-from-appliance", "co-below-ceiling", "co-above-openings", "co-fixed"):
+        finding = said(rule, "CO1", rooms=ROOM, fittings=boiler, devices=wall(1.0))
+        assert finding is not None
+        assert finding.verdict is N
+        assert "does not say what the boiler in the room burns" in finding.says
+
+
+BEDROOM = ROOM + ", {id: bedroom, use: bedroom, corner: [6.1, 0], size: [3.0, 5.0]}"
+DOOR = "{door: room - bedroom, id: d1, from-south: 1.0, width: 0.8}"
+
+
+@pytest.mark.parametrize(("burns", "given"), [("", N), (", burns: gas", F)])
+def test_unknown_fuel_leaves_bedrooms_and_storeys_in_doubt(burns: str, given: Verdict) -> None:
+    parts = {"rooms": BEDROOM, "openings": DOOR, "fittings": f"{{boiler: room, wall: north, from-west: 3.0{burns}}}"}
+    assert verdict("co-near-bedrooms", "bedroom", rules="ca", **parts) is given
+    assert verdict("co-on-every-storey", "ground", rules="ca", **parts) is given
+    assert verdict("co-near-bedrooms", "bedroom", rules="ca", rooms=BEDROOM, openings=DOOR) is X
+
+
+def test_an_alarm_near_enough_is_enough_whatever_is_not_known_of_another() -> None:
+    near = "CO1: {kind: carbon monoxide alarm, on: ceiling of room, from-east: 1.0, from-south: 1.4, by: laser}"
+    lost = "CO2: {kind: carbon monoxide alarm, in: room}"
+    parts = {"rules": "ca", "rooms": BEDROOM, "openings": DOOR, "fittings": STOVE}
+    assert verdict("co-near-bedrooms", "bedroom", devices=f"{near}, {lost}", **parts) is C
+    assert verdict("co-near-bedrooms", "bedroom", devices=lost, **parts) is N
+
+
+@pytest.mark.parametrize(
+    "place", ["outside: bedroom south, from-west: 1.0, height: 1.5", "in: bedroom, fitted: 2027-01-01"]
+)
+def test_an_alarm_outdoors_or_not_up_yet_wakes_nobody(place: str) -> None:
+    device = f"CO1: {{kind: carbon monoxide alarm, {place}}}"
+    parts = {"rules": "ca", "rooms": BEDROOM, "openings": DOOR, "fittings": STOVE, "devices": device}
+    assert verdict("co-near-bedrooms", "bedroom", **parts) is F
+
+
+# EN 50292 is of all European sets; that an alarm is fixed is Approved Document J, of England and Wales.
+def test_limits_stand_with_the_sets_whose_they_are() -> None:
+    for rules, lights, fixed in (
+        ("de", "code", "advice"),
+        ("uk-england", "code", "code"),
+        ("uk-scotland", "code", "advice"),
+    ):
+        limits = case_of(HOME.format(**{**PARTS, "rules": rules, "rooms": ROOM})).rules.limits
+        assert limits["co-clear-of-light"].severity == lights
+        assert limits["co-clear-of-light"].borrowed_by == ""
+        assert limits["co-fixed"].severity == fixed

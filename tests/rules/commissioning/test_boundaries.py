@@ -39,8 +39,9 @@ def test_keyholders_agree_every_year(ask: Ask, day: str, verdict: Verdict) -> No
 @pytest.mark.parametrize("rule", ["keyholders-shown", "keyholders-confirmed"])
 def test_nobody_named_is_told_of_by_one_rule_only(ask: Ask, rule: str) -> None:
     assert ask(rule, "home", UNIT, household=keyholders("named: 0")).verdict is X
-    assert ask(rule, "home", UNIT).verdict is N
+    assert ask(rule, "home", UNIT).verdict is X
     assert ask(rule, "home", ALARM).verdict is X
+    assert ask("keyholders", "home", UNIT).verdict is N
 
 
 @pytest.mark.parametrize(
@@ -82,8 +83,15 @@ def test_one_of_the_two_times_alone_does_not_conform_but_can_fail(ask: Ask) -> N
 )
 def test_the_cover_of_a_detector_is_tested_from_grade_two(ask: Ask, rules: str, grade: str, verdict: Verdict) -> None:
     # EN 50131-1 clause 8.7, from memory, medium confidence.
-    system = f"{{intruder-grade: {grade}}}"
-    assert ask("tamper-tested", "MD1", MOTION, rules=rules, system=system).verdict is verdict
+    system, device = f"{{intruder-grade: {grade}}}", MOTION.replace("}", ", tamper: cover}")
+    assert ask("tamper-tested", "MD1", device, rules=rules, system=system).verdict is verdict
+
+
+@pytest.mark.parametrize(("rules", "verdict"), [("common", N), ("us", N), ("fr", X), ("uk-wales", X)])
+def test_a_device_of_unknown_tamper_signal_is_told_of_by_one_rule_only(ask: Ask, rules: str, verdict: Verdict) -> None:
+    assert ask("tamper-tested", "MD1", MOTION, rules=rules).verdict is verdict
+    by_grade = ask("tamper-by-grade", "MD1" if verdict is X else "home", MOTION, rules=rules)
+    assert by_grade.verdict is (N if verdict is X else X)
 
 
 @pytest.mark.parametrize(("test", "verdict"), [("button: sounded", N), ("button: sounded, smoke: 9 s", C)])
@@ -94,10 +102,14 @@ def test_the_button_alone_is_not_smoke(ask: Ask, test: str, verdict: Verdict) ->
 
 @pytest.mark.parametrize(
     ("rule", "settings", "test", "verdict"),
-    [("wired-path-tested", "wired-to: nothing", "path-mobile: received", X),
-     ("wired-path-tested", "wired-to: router", "path-mobile: received", N),
-     ("second-path-tested", "second-path: none", "path-wired: received", X),
-     ("second-path-tested", "second-path: radio", "path-mobile: lost", F),
+    [("device-tested", "wired-to: nothing", "mains-off: held, path-mobile: received", C),
+     ("device-tested", "wired-to: router", "mains-off: held, path-mobile: received", N),
+     ("device-tested", "wired-to: router", "mains-off: held, path-wired: received", C),
+     ("device-tested", "second-path: none", "mains-off: held, path-wired: received", C),
+     ("device-tested", "second-path: radio", "mains-off: held, path-wired: received", N),
+     ("device-tested", "second-path: radio", "mains-off: held, path-mobile: lost", F),
+     ("device-tested", "wired-to: router", "path-wired: received", N),
+     ("standby-test-timed", "standby: 12 h", "mains-off: held, held-for: 0 s", N),
      ("standby-test-timed", "standby: 12 h", "mains-off: held", N),
      ("standby-test-timed", "standby: 12 h", "mains-off: held, held-for: 20 min", C)],
 )  # fmt: skip
@@ -180,10 +192,29 @@ def test_other_call_outs_are_no_false_alarms(ask: Ask, cause: str) -> None:
 
 def test_codes_changed_once_are_changed_but_the_clock_is_looked_at_every_time(ask: Ask) -> None:
     told = visits(
-        visit("2025-10-01", "commissioning", "checked: [codes changed, clock set]"), visit("2026-10-01", "service")
+        visit("2025-10-01", "commissioning", "checked: [codes changed, zone names, clock set]"),
+        visit("2026-10-01", "service"),
     )
-    assert ask("codes-changed", "home", MOTION, visits=told).verdict is C
-    assert ask("clock-set", "home", MOTION, visits=told).verdict is N
+    assert ask("set-up-checked", "home", MOTION, visits=told).verdict is C
+    assert ask("clock-and-events-checked", "home", MOTION, visits=told).verdict is N
+
+
+@pytest.mark.parametrize(
+    ("checked", "verdict", "lacks"),
+    [("", N, "“clock set”, “events read”"), ("clock set", N, "“events read”"), ("clock set, events read", C, "")],
+)
+def test_one_finding_lists_all_that_was_not_looked_at(ask: Ask, checked: str, verdict: Verdict, lacks: str) -> None:
+    told = visit("2026-10-01", "service", f"checked: [{checked}]")
+    finding = ask("clock-and-events-checked", "home", MOTION, visits=told)
+    assert finding.verdict is verdict
+    assert verdict is C or finding.says.endswith(f"does not say {lacks}.")
+
+
+def test_a_home_with_fire_alarms_only_is_asked_what_changed_but_not_about_the_control_unit(ask: Ask) -> None:
+    told = visit("2026-10-01", "service", "checked: [changes in the home asked for]")
+    assert ask("household-asked", "home", ALARM, visits=told).verdict is C
+    assert ask("household-asked", "home", MOTION, visits=told).verdict is N
+    assert ask("clock-and-events-checked", "home", ALARM, visits=told).verdict is X
 
 
 PAPERS = (
@@ -193,14 +224,48 @@ PAPERS = (
 
 @pytest.mark.parametrize(
     ("rules", "extra", "verdict"),
-    [("common", "", C), ("uk-england", "", F), ("uk-england", ", Certificate of completion", C), ("de", "", C),
-     ("ca", "", C)],
-)  # fmt: skip
+    [("common", "", C), ("uk-england", "", C), ("de", "", C), ("ca", "", C)],
+)
 def test_papers_are_known_by_their_words_in_any_case(ask: Ask, rules: str, extra: str, verdict: Verdict) -> None:
-    # A certificate in the United Kingdom: PD 6662, from memory, high confidence.
-    papers = f'handed-over: ["{PAPERS}{extra}"]'
-    told = visit("2026-10-01", "commissioning", papers)
+    told = visit("2026-10-01", "commissioning", f'handed-over: ["{PAPERS}{extra}"]')
     assert ask("documents-handed-over", "home", MOTION, rules=rules, visits=told).verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("rules", "papers", "verdict"),
+    [("uk-england", PAPERS, F), ("uk-wales", f"{PAPERS}, Certificate of completion", C), ("common", PAPERS, X)],
+)
+def test_a_certificate_in_the_united_kingdom(ask: Ask, rules: str, papers: str, verdict: Verdict) -> None:
+    # PD 6662, from memory, high confidence.
+    told = visit("2026-10-01", "commissioning", f'handed-over: ["{papers}"]')
+    assert ask("certificate-handed-over", "home", MOTION, rules=rules, visits=told).verdict is verdict
+
+
+@pytest.mark.parametrize(("rented", "severity"), [("yes", "law"), ("no", "advice"), (None, "advice")])
+def test_the_law_of_let_homes_is_advice_in_others(ask: Ask, rented: str | None, severity: str) -> None:
+    # Ontario's fire code on booklets for tenants, read in a fire service's page.
+    told = visit("2026-10-01", "commissioning", "handed-over: [log book]")
+    home = f", rented: {rented}" if rented else ""
+    finding = ask("documents-handed-over", "home", ALARM, rules="ca", home=home, visits=told)
+    assert (finding.verdict, finding.limit.severity) == (F, severity)
+
+
+# TS 50131-7, from memory, medium: at grade 4 both visits are made in the home, at grade 2 one may be over the line.
+@pytest.mark.parametrize(("grade", "count", "verdict"), [("2", 2, C), ("3", 2, C), ("4", 1, N)])
+def test_a_check_over_the_line_does_not_count_at_grade_four(ask: Ask, grade: str, count: int, verdict: Verdict) -> None:
+    told = visits(
+        visit("2024-01-01", "commissioning"),
+        visit("2026-02-01", "service"),
+        visit("2026-06-01", "service", "remote: yes"),
+    )
+    system = f"{{intruder-grade: {grade}}}"
+    finding = ask("service-visits-in-a-year", "home", MOTION, rules="fr", system=system, visits=told)
+    assert (finding.found, finding.verdict) == (count, verdict)
+
+
+def test_a_record_without_devices_has_nothing_to_test(ask: Ask) -> None:
+    told = visit("2026-10-01", "commissioning")
+    assert ask("every-device-tested-or-listed", "home", "", visits=told).verdict is X
 
 
 def test_a_home_with_fire_alarms_only_needs_no_paper_on_setting(ask: Ask) -> None:
@@ -227,7 +292,7 @@ def test_what_was_tested_later_is_no_longer_open(ask: Ask) -> None:
 def test_a_visit_after_the_day_does_not_count(ask: Ask) -> None:
     told = visit("2026-12-24", "service", "report: 2026-12-24", "checked: [clock set]")
     assert ask("report-in-time", "home", MOTION, visits=told).verdict is X
-    assert ask("clock-set", "home", MOTION, visits=told).verdict is X
+    assert ask("clock-and-events-checked", "home", MOTION, visits=told).verdict is X
 
 
 def test_words_of_a_record_reach_the_sentence_unchanged(ask: Ask) -> None:

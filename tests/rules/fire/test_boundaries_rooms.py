@@ -202,3 +202,40 @@ def test_someone_hard_of_hearing_needs_another_means(means: str, given: Verdict)
     assert verdict("woken-without-hearing", "bed", **parts) is given
     assert verdict("woken-without-hearing", "bed", **{**parts, "devices": ""}) is F
     assert verdict("woken-without-hearing", "bed", **{**parts, "household": "{}"}) is None
+
+
+# Law of rented homes alone: New Zealand tenancy regulations of 2016, Queensland; SR (NI) 2024/123.
+@pytest.mark.parametrize(
+    ("rule", "rules", "rented", "otherwise"),
+    [("smoke-sensing", "nz", "law", "advice"), ("alarm-test-in-time", "au-queensland", "law", "advice"),
+     ("alarm-test-in-time", "ca", "code", "advice")],
+)  # fmt: skip
+def test_what_is_law_of_rented_homes_is_advice_elsewhere(rule: str, rules: str, rented: str, otherwise: str) -> None:
+    for home, severity in ((", rented: yes", rented), (", rented: no", otherwise), ("", otherwise)):
+        finding = said(rule, "SA1", rules=rules, rooms=HALL, devices=alarm("sensing: ionisation"), home=home)
+        assert finding is not None
+        assert finding.limit.severity == severity
+
+
+def test_a_norwegian_kitchen_without_a_detector_is_not_told_that_a_smoke_alarm_alone_would_do() -> None:
+    finding = said(
+        "heat-in-kitchen", "kitchen", rules="no", rooms="{id: kitchen, use: kitchen, corner: [0, 0], size: [3.0, 3.0]}"
+    )
+    assert finding is not None
+    assert finding.verdict is F
+    assert "no smoke alarm or heat alarm" in finding.says
+
+
+# Local authority building control: no smoke alarm in bathrooms and garages; Finnish rescue advice: bathroom and kitchen.
+@pytest.mark.parametrize(
+    ("rules", "use", "given"),
+    [("uk-scotland", "bathroom", F), ("uk-scotland", "garage", F), ("uk-scotland", "kitchen", C), ("fi", "kitchen", F),
+     ("fi", "garage", C), ("common", "bathroom", X)],
+)  # fmt: skip
+def test_a_smoke_alarm_is_not_where_steam_or_fumes_are_usual(rules: str, use: str, given: Verdict) -> None:
+    rooms = f"{{id: hall, use: {use}, corner: [0, 0], size: [2.0, 4.0]}}"
+    finding = said("smoke-not-in-fumes", "SA1", rules=rules, rooms=rooms, devices=alarm(""))
+    assert finding is not None
+    assert finding.verdict is given
+    if given is F:
+        assert "before this one comes down" in finding.remedy

@@ -6,6 +6,7 @@ The laser is out by up to 0.01 m, two readings together by 0.0141 m.
 
 import pytest
 
+from asfitted.rules.examples import case_of
 from tests.rules.fire.homes import findings, home, verdict
 
 C, F, B, N, X = "conforms", "does not conform", "borderline", "not verified", "not applicable"
@@ -225,3 +226,87 @@ def test_an_american_cooker_names_the_code_that_asks_for_twenty_feet() -> None:
     cooker = "{cooker: room, from-west: 0.5, from-south: 2.5, by: laser}"
     text = home(ROOM, smoke(3.6, 2.5, ", sensing: ionisation, silences: no"), rules="us", fittings=cooker)
     assert "at least 6.10 m (20 ft) (907.2.11.3 of the 2021" in findings("smoke-clear-of-cooker", text)["SA1"].says
+
+
+# On a ceiling of 15 degrees the window of NCC 9.5.4, 0.5 to 1.5 m, is 1.87 to 5.60 m on the plan if it is meant straight
+# down, and 0.48 to 1.45 m if down the slope: no place pleases all readings, and one beyond 1.5 m on the plan and short of
+# 1.87 m pleases none.
+@pytest.mark.parametrize(("south", "expected"), [(3.4, F), (3.3, F), (3.9, N), (4.3, N), (1.5, N)])
+def test_where_the_readings_cannot_agree_a_move_leads_to_where_two_do(south: float, expected: str) -> None:
+    height = "{sloping: {low: 2.0, high: 3.3397, rises: north}}"  # 5.0 tan 15 deg = 1.3397
+    finding = findings("smoke-below-ridge", home(ROOM, smoke(3.0, south), rules="au", height=height))["SA1"]
+    assert finding.verdict.value == expected
+    if expected == F:
+        assert finding.mark is not None
+        assert finding.mark.move_to is not None
+        assert 0.5 <= 5.0 - finding.mark.move_to[1] <= 1.4489
+
+
+def test_in_a_hall_exactly_twice_the_distance_wide_the_centre_line_is_named_as_enough() -> None:
+    hall = "{id: room, use: circulation, corner: [0, 0], size: [5.0, 1.0]}"
+    finding = findings("smoke-clear-of-wall", home(hall, smoke(2.5, 0.30), rules="common"))["SA1"]
+    assert finding.verdict.value == F
+    assert "only the centre line has as much" in finding.says
+    assert verdict("smoke-clear-of-wall", "SA1", home(hall, smoke(2.5, 0.50), rules="common")) == B
+
+
+def test_an_alarm_over_a_light_is_no_less_than_nothing_from_it() -> None:
+    light = "{light: room, from-west: 3.0, from-south: 2.5, by: laser}"
+    text = home(ROOM, smoke(3.0, 2.5, ", across: 0.10"), rules="uk-england", fittings=light)
+    assert "is 0.00 m from the light" in findings("smoke-clear-of-light", text)["SA1"].says
+
+
+HALL_AND_BEDROOM = (
+    "{id: hall, use: circulation, corner: [0, 0], size: [2.0, 4.0]}, "
+    "{id: bedroom, use: bedroom, corner: [2.1, 0], size: [3.0, 4.0]}"
+)
+BEDROOM_DOOR = "{door: hall - bedroom, id: d1, from-south: 1.0, width: 0.8}"
+
+
+@pytest.mark.parametrize(
+    ("device", "expected"),
+    [
+        ("SA1: {kind: smoke alarm, on: ceiling of hall, from-west: 1.0, from-south: 1.4}", C),
+        ("SA1: {kind: smoke alarm, on: ceiling of hall, from-west: 1.0, from-south: 1.4, fitted: 2027-01-01}", F),
+        ("SA1: {kind: smoke alarm, outside: hall south, from-west: 1.0, height: 2.2}", F),
+    ],
+)
+def test_an_alarm_outdoors_or_not_up_yet_watches_over_no_door_floor_or_storey(device: str, expected: str) -> None:
+    text = home(HALL_AND_BEDROOM, device, rules="uk-england", openings=BEDROOM_DOOR)
+    assert verdict("smoke-near-bedroom-door", "bedroom", text) == expected
+    assert verdict("smoke-near-room-door", "bedroom", text) == expected
+    assert verdict("smoke-area-per-alarm", "ground", text.replace("uk-england", "fi")) == expected
+
+
+# Approved Document B is of England and Wales: Scotland has its own law, and nothing of it as code.
+@pytest.mark.parametrize("rule", ["alarm-not-over-stairs", "alarm-above-door-head", "smoke-on-every-storey"])
+def test_a_document_of_england_is_no_more_than_advice_in_scotland(rule: str) -> None:
+    limit = case_of(home(ROOM, smoke(3.0, 2.5), rules="uk-scotland")).rules.limits[rule]
+    assert limit.severity == "advice"
+
+
+def test_queensland_asks_the_distance_from_walls_by_law() -> None:
+    limits = case_of(home(ROOM, smoke(3.0, 2.5), rules="au-queensland")).rules.limits
+    assert limits["smoke-clear-of-wall"].severity == "law"
+    assert limits["smoke-clear-of-wall"].status == "from memory"
+
+
+def test_a_height_above_the_ceiling_is_told_as_one() -> None:
+    assert "0.05 m above the ceiling" in findings("smoke-wall-mounted", home(ROOM, on_wall(2.40)))["SA1"].says
+
+
+# SR (NI) 2024/123 speaks of a kitchen's heat alarm in an open-plan room, not of one in a garage.
+@pytest.mark.parametrize(("use", "expected"), [("garage", "silent"), ("kitchen", "silent"), ("living", F)])
+def test_a_heat_alarm_in_a_garage_stands_for_no_open_plan_room(use: str, expected: str) -> None:
+    room = f"{{id: room, use: {use}, corner: [0, 0], size: [12.0, 5.0]}}"
+    device = "HA1: {kind: heat alarm, on: ceiling of room, from-west: 1.0, from-south: 2.5}"
+    assert verdict("heat-alone-in-open-plan", "room", home(room, device, rules="uk-northern-ireland")) == expected
+
+
+# AD B 2000 1.14a speaks of alarms in circulation spaces; a home without any is for the other rules.
+def test_a_home_without_a_hall_is_not_blamed_for_having_no_alarm_in_one() -> None:
+    rooms = HALL_AND_BEDROOM.replace("use: circulation", "use: living")
+    device = "SA1: {kind: smoke alarm, on: ceiling of hall, from-west: 1.0, from-south: 1.4}"
+    text = home(rooms, device, rules="uk-england", openings=BEDROOM_DOOR)
+    assert verdict("smoke-near-room-door", "bedroom", text) == X
+    assert verdict("smoke-near-bedroom-door", "bedroom", text) == C

@@ -134,7 +134,9 @@ def test_case_3_the_centre_line_is_named_as_the_best_place() -> None:
         ("uk-england", "heat-clear-of-wall", "HA1", C),
         ("de", "heat-clear-of-wall", "HA1", NONE),  # DIN 14676 is about smoke alarms only, read
         ("us", "heat-covers-room", "room", NONE), ("ca", "heat-covers-room", "room", NONE),
-        ("au", "heat-covers-room", "room", NONE), ("nz", "smoke-reaches-walls", "room", SILENT),
+        ("au", "heat-covers-room", "room", NONE),
+        # 2.5 m to the walls would do, but the council says 5 m of smoke alarms, and this room has none
+        ("nz", "smoke-reaches-walls", "room", SILENT),
     ],
 )  # fmt: skip
 def test_case_4_a_closed_kitchen(rules: str, rule: str, subject: str, expected: str) -> None:
@@ -212,11 +214,13 @@ def gable(rules: str, down: float = 0.40, *, tag: str = "SA1", kind: str = "smok
 @pytest.mark.parametrize(
     ("rules", "expected"),
     [
-        ("uk-england", C), ("us", C),  # read in the trade press, and in a copy of public guidance
+        # read in the trade press, and in a copy of public guidance; an older summary of BS 5839-6 that gives 900 mm on the
+        # plan is named in the limit and does not decide
+        ("uk-england", C), ("us", C),
         ("de", N), ("au", N), ("nz", N),  # a window whose direction no source gives
         ("uk-scotland", C), ("ie", C),  # from memory, and met
         ("no", N), ("se", N),  # "the highest point"
-        ("dk", F), ("ca", F), ("fi", F),  # no figure: borrowed from common practice, 1.00 m down the slope
+        ("dk", NONE), ("ca", NONE), ("fi", NONE),  # no figure, and the one of common practice is never borrowed
     ],
 )  # fmt: skip
 def test_case_6_under_a_gable(rules: str, expected: str) -> None:
@@ -282,10 +286,11 @@ def test_case_8_a_second_alarm_puts_the_bays_right() -> None:
 @pytest.mark.parametrize(
     ("rules", "high", "low"),
     [
-        ("uk-england", C, F), ("ie", C, F), ("uk-scotland", F, F), ("us", C, F), ("ca", C, F),
+        ("uk-england", C, F), ("uk-scotland", F, F), ("us", C, F), ("ca", C, F),
         ("de", N, C),  # 0.30 to 0.50 is common practice of medium confidence: it fails nothing
         ("au", F, C),
         ("nz", C, N),  # a sketch of low quality: it fails nothing
+        ("ie", C, N),  # the window was read of BS 5839-6; that Ireland follows it is from memory
         ("no", F, F), ("se", F, F), ("fi", F, F),
         ("dk", C, F),  # borrowed from common practice
     ],
@@ -297,6 +302,9 @@ def test_case_9_on_a_wall(rules: str, high: str, low: str) -> None:
         )
         text = home(rectangle(5.0, 4.0), device, rules=rules)
         assert verdict("smoke-wall-mounted", "SA1", text) == expected
+
+
+WITHOUT_A_FIGURE = ("uk-england", "uk-scotland", "ie", "de", "no", "se", "fi", "dk", "au", "ca", "nz")
 
 
 # Case 10: optical alarm in a hall, 0.80 from the door of a bathroom with a shower, 2.50 from a hob.
@@ -314,8 +322,8 @@ def hall(rules: str, sensing: str = "optical") -> str:
         ("us", "smoke-clear-of-bathroom-door", F),  # 36 in, read at a state authority
         ("us", "smoke-clear-of-cooker", N),  # 2.50 < 3.048, but 1.829 is allowed where needed: IRC 2024 R310.3.1, read
         # no figure read: borrowed from common practice, which asks for 0.90 and 3.00
-        *((rules, "smoke-clear-of-bathroom-door", F) for rules in ("uk-england", "de", "no", "au", "ca", "nz")),
-        *((rules, "smoke-clear-of-cooker", F) for rules in ("uk-england", "de", "no", "au", "ca", "nz")),
+        *((rules, "smoke-clear-of-bathroom-door", F) for rules in WITHOUT_A_FIGURE),
+        *((rules, "smoke-clear-of-cooker", F) for rules in WITHOUT_A_FIGURE),
     ],
 )
 def test_case_10_bathroom_and_hob(rules: str, rule: str, expected: str) -> None:

@@ -210,7 +210,7 @@ SOUNDER = "OS1: {kind: outdoor sounder, outside: hall south, output: 102 dB, cut
         ("fr", "sounder-cut-off", "OS1", F),
         ("fr", "sounder-not-too-loud", "OS1", C),
         *[(rules, "sounder-cut-off", "OS1", C) for rules in UK],
-        ("ie", "sounder-cut-off", "OS1", C),  # 15 to 30 min, I.S. 199:1987, told in parliament
+        ("ie", "sounder-cut-off", "OS1", N),  # EN as above; I.S. 199:1987 (read) has 15 to 30 min, voluntary and old
         ("common", "sounder-cut-off", "home", X),  # never borrowed: ask the municipality
         ("be", "sounder-not-too-loud", "home", X),
     ],

@@ -35,9 +35,9 @@
     });
   }
 
-  /* Paper cannot be tapped: how to test a device stands open on it. */
+  /* Paper cannot be tapped: how to test a device, and every working of a calculation, stand open on it. */
   function unfold() {
-    document.querySelectorAll(".card details:not([open])").forEach(function (part) {
+    document.querySelectorAll(".card details:not([open]), details.sum:not([open])").forEach(function (part) {
       part.open = true;
       part.setAttribute("data-unfolded", "");
     });

@@ -11,6 +11,8 @@ from asfitted.rules.checks.access import inside_protected, trap, watched
 from asfitted.rules.checks.ages import inspected_in_time, tested_in_time, within_life
 from asfitted.rules.checks.alarms import alarm_standby, battery_life, circuit, linked, powered
 from asfitted.rules.checks.beams import across, clear_view, close_in, reaches
+from asfitted.rules.checks.calculated import before_signal, covers_floor, sun_hours
+from asfitted.rules.checks.calculated_links import heard_at_every_bed, link_as_others, readings_as_reckoned
 from asfitted.rules.checks.ceiling import (
     above_heads,
     keep_above_heads,
@@ -45,6 +47,7 @@ from asfitted.rules.checks.glass import glass_of_panes, hears_panes, pane_has_co
 from asfitted.rules.checks.grades import climate, events, lowest_grade, parts, reports_every, tamper
 from asfitted.rules.checks.handover import all_listed, hand_over_says, handed_over, not_tested_told, taught
 from asfitted.rules.checks.heard import heard_in_bed, woken_otherwise
+from asfitted.rules.checks.lasting import lasts
 from asfitted.rules.checks.numbers import area_per_alarm, keep_together, spacing
 from asfitted.rules.checks.openings import airing, from_hinge, gap, in_from_frame, off_steel, signals_at, upper_part
 from asfitted.rules.checks.paths import path_category, path_without_mains, told
@@ -85,6 +88,7 @@ from asfitted.rules.checks.visits import (
     visit_age,
     visits_in_a_year,
 )
+from asfitted.rules.checks.ways_out import past_kitchen, without_key
 from asfitted.rules.finding import Finding
 from asfitted.rules.placing import Placing
 
@@ -209,6 +213,15 @@ CHECKS: Mapping[str, Check] = {
     "hand-over-says": hand_over_says,
     "not-tested-told": not_tested_told,
     "all-listed": all_listed,
+    "covers-floor": covers_floor,
+    "before-signal": before_signal,
+    "readings-as-reckoned": readings_as_reckoned,
+    "link-as-others": link_as_others,
+    "heard-at-every-bed": heard_at_every_bed,
+    "lasts": lasts,
+    "sun-hours": sun_hours,
+    "past-kitchen": past_kitchen,
+    "without-key": without_key,
 }
 
 PLACINGS: Mapping[str, Placing] = {

@@ -27,14 +27,15 @@ def watched(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge that each opening that can be reached has what the rule asks for at the grade of the system.
 
     Options: ``kinds`` of opening; ``from-uses``, rooms whose inner doors count as outer ones; ``asks``, groups of kinds
-    of device of which one each is asked for, and ``by-grade`` what other grades ask for; and those of
+    of device of which one each is asked for, and ``by-grade`` what other grades ask for; ``perhaps``, metres above
+    ground up to which an opening may count, for a person to look up; and those of
     :func:`asfitted.rules.access.reached`.
     """
     if not case.has_intruder_system:
         yield from no_system(rule, limit, case)
         return
     assert limit.most is not None
-    access = reached(case, rule.options, limit.most)
+    access = reached(case, rule.options, rule.options.get("perhaps", limit.most))
     for path, opening, subject in openings(case):
         if opening.opening.kind not in rule.options["kinds"]:
             continue
@@ -62,13 +63,15 @@ def _watched(ask: Question, case: Case, opening: PlacedOpening, access: Access) 
     if not lacks:
         tags = sorted({tag for found in has.values() for tag in found})
         return ask.answer(Verdict.CONFORMS, f"{name} has {listed(tags)}.")
-    says = f"{name} has no {listed(lacks)}; the rule asks for one ({ask.limit.by_whom})"
+    wanted = "one" if len(lacks) == 1 else "both"
+    says = f"{name} has no {' and no '.join(lacks)}; the rule asks for {wanted} ({ask.limit.by_whom})"
     if access.reached is None:
         remedy = "Measure what one can stand on outside, and record its width under climb."
         return ask.answer(Verdict.NOT_VERIFIED, f"{says} if it can be reached.", remedy)
     if not access.sure:
         return ask.answer(Verdict.NOT_VERIFIED, f"{says} if it can be reached, which is not certain.")
-    return ask.answer(Verdict.FAILS, f"{says}.")
+    behind = None if opening.opening.opening_part else f"Fit a {' and a '.join(lacks)} behind it."
+    return ask.answer(Verdict.FAILS, f"{says}.", behind)
 
 
 def _that_fit(opening: PlacedOpening, kinds: list[str]) -> list[str]:
@@ -114,18 +117,25 @@ def trap(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         for item in motion
         if item.spot.room in passed and case.dwelling.rooms[item.spot.room].room.use in rule.options["uses"]
     ]
-    if not motion:
+    lost = [
+        tag for tag, d in case.home.devices.items() if d.kind == "motion detector" and tag not in case.dwelling.spots
+    ]
+    if not motion and lost:
+        says = f"The record does not say in which room {listed(lost)} hangs."
+        yield ask.answer(Verdict.NOT_VERIFIED, says, "Record where it hangs.")
+    elif not motion:
         yield ask.answer(Verdict.FAILS, f"The home has no motion detector; the rule asks for one ({limit.by_whom}).")
     elif not units:
         says = "The record has no control unit, so the way to it is not known."
         yield ask.answer(Verdict.NOT_VERIFIED, says, "Record the control unit and where it is.")
+    elif not passed:
+        says = "The record shows no way on foot from an opening that can be reached to the control unit."
+        yield ask.answer(Verdict.NOT_VERIFIED, says, "Record the doors and windows.")
     elif traps:
         yield ask.answer(Verdict.CONFORMS, f"On the way to the control unit one passes {listed(traps)}.")
     else:
-        tags = listed([item.words for item in motion])
-        says = (
-            f"No hall, landing or living room on the way to the control unit has a motion detector: {tags} stand aside"
-        )
+        stands = f"{listed([item.words for item in motion])} {'stands' if len(motion) == 1 else 'stand'} aside"
+        says = f"No hall, landing or living room on the way to the control unit has a motion detector: {stands}"
         yield ask.answer(Verdict.FAILS, f"{says}; the rule asks for one ({limit.by_whom}).")
 
 
@@ -140,6 +150,9 @@ def inside_protected(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         unknown = [f"the {opening.opening.called}" for opening in bare if access[opening.id].reached is None]
         if placed.spot.fixed == "outside":
             yield ask.answer(Verdict.FAILS, f"{placed.words} is outdoors.")
+        elif not any(case.dwelling.openings_of(placed.spot.room)):
+            says = f"The record gives no door or window of the {placed.room}, where {placed.tag} is."
+            yield ask.answer(Verdict.NOT_VERIFIED, says, "Record its doors and windows.")
         elif open_to:
             says = f"{placed.words} can be reached through {listed(open_to)}, which nothing watches"
             yield ask.answer(Verdict.FAILS, f"{says} ({limit.by_whom}).")

@@ -81,10 +81,12 @@ def _start(item: Placed, case: Case, rule_from: str) -> tuple[date | None, bool]
     return device.fitted, device.fitted is not None
 
 
+@on_home_terms
 def tested_in_time(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge, in days, how long ago the button of each alarm was last pressed, by anyone.
 
-    Options: ``by-grade``, the days for a grade of fire system that asks for others.
+    Options: ``by-grade``, the days for a grade of fire system that asks for others; and the terms of
+    :mod:`asfitted.rules.checks.home_terms` that say how severe it is.
     """
     assert limit.most is not None
     days = rule.options.get("by-grade", {}).get(case.home.system.fire_grade or "", limit.most)

@@ -33,7 +33,7 @@ def wall_mounted(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.NOT_VERIFIED, says, "Measure how far it is across and record that.")
         else:
             found = height - placed.spot.z - placed.device.across / 2
-            says = f"The upper edge of {placed.words} is {found:.2f} m below the ceiling"
+            says = f"The upper edge of {placed.words} is {abs(found):.2f} m {_way(found)} the ceiling"
             yield ask.measured(found, placed.spot.tolerance, says)
 
 
@@ -91,7 +91,7 @@ def sensor_below(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.NOT_VERIFIED, says, "Measure its distance from two walls and record them.")
         else:
             found = height - placed.device.height
-            says = f"{placed.words} hangs {found:.2f} m below the ceiling"
+            says = f"{placed.words} hangs {abs(found):.2f} m {_way(found)} the ceiling"
             yield ask.measured(found, placed.spot.tolerance, says)
 
 
@@ -131,6 +131,11 @@ def _on_walls(rule: Rule, limit: Limit, case: Case) -> Iterator[tuple[Question, 
         if placed.spot.fixed in _ON_WALL:
             ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
             yield ask, placed, case.dwelling.rooms[placed.spot.room]
+
+
+def _way(found: float) -> str:
+    """Say on which side of the ceiling a record has something: above it is a height written down wrongly."""
+    return "below" if found >= 0 else "above"
 
 
 def _ceiling_at(placed: Placed, room: RoomShape) -> float | None:

@@ -79,7 +79,7 @@ def _measured(ask: Question, case: Case, placed: Placed, around: list[tuple[Obst
     assert limit.least is not None
     found = nearest.distance(point) - edge
     tolerance = hypot(placed.spot.tolerance, nearest.tolerance)
-    says = f"{placed.words} is {found:.2f} m from {nearest.name}{', edge to edge' if edge else ''}"
+    says = f"{placed.words} is {max(found, 0.0):.2f} m from {nearest.name}{', edge to edge' if edge else ''}"
     at = nearest.nearest(point)
     way = compass_words(at[0] - point[0], at[1] - point[1])
     remedy = (

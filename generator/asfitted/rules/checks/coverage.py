@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from asfitted.reckon.cover import furthest, last_place, nearest, uncovered
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
+from asfitted.rules.checks.home_terms import on_home_terms
 from asfitted.rules.finding import Finding, Mark, Subject, Verdict
 from asfitted.rules.judgement import Question, listed
 from asfitted.rules.placing import Ban, Trial
@@ -38,12 +39,14 @@ def question(rule: Rule, limit: Limit, case: Case, space: Space) -> Question:
     return Question(rule, limit, subject, path_of(case, room.storey, room.id))
 
 
+@on_home_terms
 def covers(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge that every point of a space that has an alarm is within reach of one.
 
     Options: ``kinds`` of alarm; ``joined``, whether rooms that archways join are one; ``lacking``, kinds of alarm
     without which alone the rule applies; ``not-alone``, uses of a room that it passes over on its own; ``served-by``,
-    kinds of alarm whose rooms may be left to them; and those that tell deep beams, at which the reach of an alarm ends.
+    kinds of alarm whose rooms may be left to them; those that tell deep beams, at which the reach of an alarm ends;
+    and the terms of :mod:`asfitted.rules.checks.home_terms` that say how severe it is.
     """
     options = rule.options
     for space, alarms in protected(case, tuple(options["kinds"]), joined=options.get("joined", True)):

@@ -8,6 +8,7 @@ from asfitted.dwelling.paths import walk
 from asfitted.dwelling.shapes import PlacedOpening, RoomShape
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
+from asfitted.rules.checks.rooms import serves
 from asfitted.rules.finding import Finding, Mark, Subject, Verdict
 from asfitted.rules.judgement import Question
 from asfitted.rules.obstacles import SIDES
@@ -30,6 +31,8 @@ def near_door(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.NOT_APPLICABLE, f"The {room.room.called} has an alarm of its own.")
         elif not doors:
             yield ask.answer(Verdict.NOT_APPLICABLE, f"No door of the {room.room.called} leads into the home.")
+        elif not _any_from(rule, case):
+            yield ask.answer(Verdict.NOT_APPLICABLE, "The home has no hall or landing on record.")
         else:
             yield _near_door(ask, case, room, alarms, doors)
 
@@ -46,9 +49,9 @@ def _near_door(
         and (way := walk(case.dwelling, (placed.spot.room, placed.spot.point), (outer, _middle(door, outer))))
     ]
     if not found and not lost:
-        return ask.answer(
-            Verdict.FAILS, f"No alarm outside the {room.room.called} can be walked to ({ask.limit.by_whom})."
-        )
+        where = "in a hall or landing" if ask.rule.options.get("from") else "outside it"
+        says = f"From the {room.room.called} no {ask.rule.options['kinds'][0]} {where} can be walked to"
+        return ask.answer(Verdict.FAILS, f"{says} ({ask.limit.by_whom}).")
     finding = None
     if found:
         length, placed, door = min(found, key=lambda way: way[0])
@@ -59,6 +62,12 @@ def _near_door(
         says = f"The record does not say where {lost[0]} is."
         return ask.answer(Verdict.NOT_VERIFIED, says, "Measure its distance from two walls and record them.")
     return finding
+
+
+def _any_from(rule: Rule, case: Case) -> bool:
+    """Whether the home has any room whose alarms count."""
+    uses = rule.options.get("from")
+    return uses is None or any(room.room.use in uses for room in case.dwelling.rooms.values())
 
 
 def _rooms(rule: Rule, case: Case) -> list[RoomShape]:
@@ -72,12 +81,15 @@ def _alarms(rule: Rule, case: Case, room: RoomShape) -> list[Placed]:
     return [
         placed
         for placed in case.of_kinds(tuple(rule.options["kinds"]))
-        if placed.spot.room != room.id and (uses is None or rooms[placed.spot.room].room.use in uses)
+        if placed.spot.room != room.id
+        and serves(placed, case)
+        and (uses is None or rooms[placed.spot.room].room.use in uses)
     ]
 
 
 def _inside(rule: Rule, case: Case, room: RoomShape) -> bool:
-    return any(placed.spot.room == room.id for placed in case.of_kinds(tuple(rule.options["kinds"])))
+    alarms = case.of_kinds(tuple(rule.options["kinds"]))
+    return any(placed.spot.room == room.id and serves(placed, case) for placed in alarms)
 
 
 def _doors(case: Case, room: RoomShape) -> list[tuple[str, PlacedOpening]]:

@@ -27,9 +27,11 @@ def way_to_door(case: Case, room: RoomShape, devices: Iterable[Placed]) -> Way |
     ]
     ways = []
     for placed in devices:
+        if placed.spot.fixed == "outside":
+            continue
         if placed.spot.room == room.id:
             return Way(placed, 0.0)
-        if placed.spot.point is None or placed.spot.fixed == "outside":
+        if placed.spot.point is None:
             continue
         walks = [walk(case.dwelling, (placed.spot.room, placed.spot.point), door) for door in doors]
         ways += [Way(placed, found.length) for found in walks if found is not None]

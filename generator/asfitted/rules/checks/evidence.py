@@ -68,7 +68,7 @@ def placed(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         path = ("devices", tag)
         if tag not in there:
             ask = Question(rule, limit, Subject("device", tag, tag), path)
-            says = f"The record gives no room for {tag}, a {device.kind}."
+            says = f"The record gives no room for {tag}, {'an' if device.kind[0] in 'aeiou' else 'a'} {device.kind}."
             yield ask.answer(Verdict.FAILS, says, "Record where it hangs: on, in, or outside.")
             continue
         item = there[tag]

@@ -10,7 +10,7 @@ from asfitted.dwelling.shapes import PlacedFitting, RoomShape
 from asfitted.model.words import READING_TOLERANCE
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
-from asfitted.rules.checks.wanting import burners, sleeps
+from asfitted.rules.checks.wanting import burners, sleeps, unknown_fuel
 from asfitted.rules.finding import Finding, Mark, Verdict
 from asfitted.rules.judgement import Question
 from asfitted.rules.placing import Ban, Trial
@@ -31,7 +31,10 @@ def _alarms(rule: Rule, limit: Limit, case: Case) -> Iterator[tuple[Question, Pl
         yield ask, item, _lit(rule, case, case.dwelling.rooms[item.spot.room])
 
 
-def _no_appliance(ask: Question, item: Placed) -> Finding:
+def _no_appliance(ask: Question, item: Placed, case: Case) -> Finding:
+    if unsaid := unknown_fuel(case, item.spot.room):
+        says = f"The record does not say what the {unsaid} in the {item.room} burns."
+        return ask.answer(Verdict.NOT_VERIFIED, says, "Look at its plate, and record burns.")
     says = f"The {item.room} has no appliance on record that burns fuel, other than one for cooking."
     return ask.answer(Verdict.NOT_APPLICABLE, says)
 
@@ -46,7 +49,7 @@ def from_appliance(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     for ask, item, lit in _alarms(rule, limit, case):
         points = [one for one in lit if one.shape is not None]
         if not lit:
-            yield _no_appliance(ask, item)
+            yield _no_appliance(ask, item, case)
         elif item.spot.point is None:
             yield _no_place(ask, item)
         elif not points:
@@ -84,7 +87,7 @@ def gap_to_ceiling(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     for ask, item, lit in _alarms(rule, limit, case):
         half = (item.device.across or 0.0) / 2
         if not lit:
-            yield _no_appliance(ask, item)
+            yield _no_appliance(ask, item, case)
         elif item.spot.fixed not in ("wall", "corner", "unknown"):
             yield ask.answer(Verdict.NOT_APPLICABLE, f"{item.words} is not on a wall.")
         elif item.spot.point is None or item.spot.z is None:
@@ -93,7 +96,8 @@ def gap_to_ceiling(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             ceiling = case.dwelling.rooms[item.spot.room].ceiling.height_at(*item.spot.point)
             found = ceiling - item.spot.z - half
             part = "top" if half else "middle"
-            says = f"The {part} of {item.words} is {found:.2f} m below the ceiling"
+            way = "below" if found >= 0 else "above"
+            says = f"The {part} of {item.words} is {abs(found):.2f} m {way} the ceiling"
             yield ask.measured(found, item.spot.tolerance, says)
 
 
@@ -126,7 +130,7 @@ def above_openings(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         heads = _heads(case, case.dwelling.rooms[item.spot.room])
         known = [(name, head) for name, head in heads if head is not None]
         if not lit:
-            yield _no_appliance(ask, item)
+            yield _no_appliance(ask, item, case)
         elif item.spot.fixed not in ("wall", "corner", "unknown"):
             yield ask.answer(Verdict.NOT_APPLICABLE, f"{item.words} is not on a wall.")
         elif item.spot.z is None:
@@ -180,7 +184,7 @@ def on_high_side(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     for ask, item, lit in _alarms(rule, limit, case):
         room = case.dwelling.rooms[item.spot.room]
         if not lit:
-            yield _no_appliance(ask, item)
+            yield _no_appliance(ask, item, case)
         elif room.ceiling.is_flat:
             yield ask.answer(Verdict.NOT_APPLICABLE, f"The ceiling of the {item.room} is level.")
         elif item.spot.point is None:
@@ -204,14 +208,15 @@ def fixed_up(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge that an alarm in a room with an appliance is fixed in its place."""
     for ask, item, lit in _alarms(rule, limit, case):
         if not lit:
-            yield _no_appliance(ask, item)
+            yield _no_appliance(ask, item, case)
         elif item.spot.fixed in ("ceiling", "wall", "corner"):
             yield ask.answer(Verdict.CONFORMS, f"{item.words} is fixed to the {item.spot.fixed}.")
         elif item.spot.fixed == "unknown":
             says = f"The record does not say what {item.words} is fixed to."
             yield ask.answer(Verdict.NOT_VERIFIED, says, "Record on: ceiling of the room, or in: with wall and height.")
         else:
-            yield ask.answer(Verdict.FAILS, f"{item.words} stands on the {item.spot.fixed} ({limit.by_whom}).")
+            where = "is outside" if item.spot.fixed == "outside" else f"stands on the {item.spot.fixed}"
+            yield ask.answer(Verdict.FAILS, f"{item.words} {where} ({limit.by_whom}).")
 
 
 def breathing_height(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:

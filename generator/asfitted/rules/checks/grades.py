@@ -20,11 +20,10 @@ def lowest_grade(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         return
     ask = Question(rule, limit, Subject("home", "home", case.home.home.label), ("system", "intruder-grade"))
     said = case.home.system.intruder_grade
-    parts = [item for item in case.devices if not item.device.is_fire]
-    low = [
-        f"{item.words} of grade {item.device.grade}" for item in parts if said and (item.device.grade or said) < said
-    ]
-    unknown = [item.words for item in parts if item.device.grade is None]
+    words = {item.tag: item.words for item in case.devices}
+    parts = {words.get(tag, tag): device.grade for tag, device in case.home.devices.items() if not device.is_fire}
+    low = [f"{name} of grade {has}" for name, has in parts.items() if said and (has or said) < said]
+    unknown = [name for name, has in parts.items() if has is None]
     if said is None:
         says = "The record gives no grade of the system."
         yield ask.answer(Verdict.NOT_VERIFIED, says, "Look in the design, and record intruder-grade.")
@@ -47,7 +46,7 @@ def parts(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         yield from no_system(rule, limit, case)
         return
     ask = Question(rule, limit, Subject("home", "home", case.home.home.label), ("devices",))
-    kinds = {item.device.kind for item in case.devices}
+    kinds = {device.kind for device in case.home.devices.values()}
     lacks = []
     if "control unit" not in kinds:
         lacks.append("control unit")
@@ -58,7 +57,7 @@ def parts(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     if silent and tells == "nobody":
         lacks.append("sounder, nor anyone it tells")
     if lacks:
-        yield ask.answer(Verdict.FAILS, f"The system has no {listed(lacks)} ({limit.by_whom}).")
+        yield ask.answer(Verdict.FAILS, f"The system has no {' and no '.join(lacks)} ({limit.by_whom}).")
     elif silent and tells is None:
         says = "The system has no sounder, and the record does not say whom it tells."
         yield ask.answer(Verdict.NOT_VERIFIED, says, "Send a test alarm, see who is told, and record tells.")
@@ -135,7 +134,7 @@ def reports_every(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     limit, words = graded(rule, limit, case)
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag, "reports-every"))
-        every = placed.device.reports_every
+        every = placed.device.reports_every or None
         if placed.device.joined_by == "cable":
             yield ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words} is wired.")
         elif every is None:

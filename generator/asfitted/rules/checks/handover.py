@@ -5,6 +5,7 @@ from typing import Any
 
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Limit, Rule
+from asfitted.rules.checks.home_terms import on_home_terms
 from asfitted.rules.checks.terms import has_any
 from asfitted.rules.checks.visits import about_home, path_of
 from asfitted.rules.finding import Finding, Verdict
@@ -14,11 +15,13 @@ HAND_OVER = ("installation", "commissioning", "alteration", "service")
 """Kinds of visit at which something is handed over or shown."""
 
 
+@on_home_terms
 def handed_over(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge that the papers a household needs were handed over, at whichever visit.
 
     Options: ``kinds`` of visit; ``papers``, each with its ``name``, the ``words`` by any of which the record calls it
-    (small or capital letters alike), and ``for``, fire or intruder, where only such homes need it.
+    (small or capital letters alike), and ``for``, fire or intruder, where only such homes need it; and the terms of
+    :mod:`asfitted.rules.checks.home_terms`.
     """
     given = [paper for visit in case.visits if visit.kind in rule.options["kinds"] for paper in visit.handed_over]
     text = " | ".join(given).casefold()
@@ -31,7 +34,7 @@ def handed_over(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     if not _commissioned(case):
         yield ask.answer(Verdict.NOT_APPLICABLE, "The system has not been commissioned yet.")
     elif not given:
-        says = "The record does not say what was handed over."
+        says = f"The record does not say whether the household was given {listed(lacks)}."
         yield ask.answer(Verdict.NOT_VERIFIED, says, "Hand the papers over, and record them under handed-over.")
     elif lacks:
         says = f"What was handed over does not include {listed(lacks)} ({limit.by_whom})."
@@ -78,7 +81,7 @@ def hand_over_says(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         yield ask.answer(Verdict.NOT_VERIFIED, f"The record does not give {key}.", rule.options["measure"])
     else:
         day, who = said[-1]
-        yield ask.answer(Verdict.CONFORMS, f"{key} on {day}: {who}.")
+        yield ask.answer(Verdict.CONFORMS, f"On {day}: {key} {who}.")
 
 
 def not_tested_told(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
@@ -110,7 +113,9 @@ def all_listed(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         for tag, device in case.home.devices.items()
         if not (device.fitted and device.fitted > case.on) and tag not in listed_tags and not _tests(case, tag)
     ]
-    if not _commissioned(case):
+    if not case.home.devices:
+        yield ask.answer(Verdict.NOT_APPLICABLE, "The record has no devices.")
+    elif not _commissioned(case):
         says = "The record has no commissioning visit."
         yield ask.answer(Verdict.NOT_VERIFIED, says, "Test every device, list what could not be, and record the visit.")
     elif forgotten:
@@ -118,7 +123,7 @@ def all_listed(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         remedy = f"Test {listed(forgotten)}, or list under not-tested with the reason."
         yield ask.answer(Verdict.FAILS, f"{says} ({limit.by_whom}).", remedy)
     else:
-        yield ask.answer(Verdict.CONFORMS, f"All {len(case.home.devices)} devices were tested or listed.")
+        yield ask.answer(Verdict.CONFORMS, f"Every device ({len(case.home.devices)}) was tested or listed.")
 
 
 def _tests(case: Case, tag: str) -> list[Any]:

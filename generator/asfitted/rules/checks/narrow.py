@@ -54,6 +54,9 @@ def in_narrow_room(ask: Question, case: Case, placed: Placed, finding: Finding) 
     if _left(room, walls, ask.limit.least + edge).area > _NOWHERE:
         return finding
     best = _best(room, walls, ask.limit.least + edge) - edge
+    if best >= ask.limit.least - _FINE:
+        says = f"{finding.says} On this ceiling only the centre line has as much."
+        return replace(finding, says=says, remedy="Move it to the centre line of the ceiling.")
     says = f"{finding.says} No place on this ceiling has more than {best:.2f} m, so the figure cannot be met there: "
     says += "the centre line is the best place."
     if (finding.found or 0.0) < best - spare:

@@ -10,6 +10,7 @@ from asfitted.reckon.cover import furthest
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule, amount
 from asfitted.rules.checks.coverage import PLACE_IT, question
+from asfitted.rules.checks.rooms import serves
 from asfitted.rules.finding import Finding, Subject, Verdict
 from asfitted.rules.judgement import Question
 from asfitted.rules.obstacles import SIDES
@@ -33,7 +34,7 @@ def area_per_alarm(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         return
     for storey in case.dwelling.storeys:
         subject = Subject("storey", storey.id, storey.storey.called, storey=storey.id)
-        alarms = [placed for placed in case.of_kinds(kinds) if placed.spot.storey == storey.id]
+        alarms = [item for item in case.of_kinds(kinds) if item.spot.storey == storey.id and serves(item, case)]
         yield _of_storey(Question(rule, limit, subject, path_of(case, storey.id)), storey, alarms, kinds)
 
 
@@ -93,7 +94,9 @@ def _on(rule: Rule, case: Case, storey: str) -> list[Placed]:
     return [
         placed
         for placed in case.of_kinds(tuple(rule.options["kinds"]))
-        if placed.spot.storey == storey and (uses is None or rooms[placed.spot.room].room.use in uses)
+        if placed.spot.storey == storey
+        and serves(placed, case)
+        and (uses is None or rooms[placed.spot.room].room.use in uses)
     ]
 
 

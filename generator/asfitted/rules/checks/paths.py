@@ -18,6 +18,9 @@ def path_without_mains(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding
         second, router = placed.device.second_path, placed.device.router_standby
         if case.home.system.tells == "nobody":
             yield ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words} tells nobody beyond the sounders.")
+        elif placed.device.standby_battery is False:
+            says = f"{placed.words} has no standby battery in, so it stops with the mains ({limit.by_whom})."
+            yield ask.answer(Verdict.FAILS, says, "Connect the battery, then send a test message with the mains off.")
         elif second in ("mobile", "radio"):
             yield ask.answer(Verdict.CONFORMS, f"{placed.words} has a second path by {second}, apart from the router.")
         elif router:
@@ -39,11 +42,11 @@ def path_category(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     system = case.home.system
     ask = Question(rule, limit, _home(case), ("system", "path"))
     wanted = rule.options["by-grade"].get(grade(case))
-    remedy = "Ask for the papers of the path, and record tells and path."
+    remedy = "Ask for the papers of the path, and record path."
     if system.tells in ("nobody", "household") or not case.has_intruder_system:
         yield ask.answer(Verdict.NOT_APPLICABLE, "No receiving centre is told of an alarm.")
     elif system.tells is None:
-        yield ask.answer(Verdict.NOT_VERIFIED, "The record does not say who is told of an alarm.", remedy)
+        yield ask.answer(Verdict.NOT_APPLICABLE, "Who is told of an alarm is not known; another rule says so.")
     elif wanted is None:
         says = f"What grade {grade(case)} asks of the path is not known here."
         yield ask.answer(Verdict.NOT_VERIFIED, says, "Look it up in EN 50131-1 and EN 50136-1.")

@@ -81,7 +81,6 @@ def _named(case: Case) -> Keyholders | None:
 def _nobody(ask: Question, case: Case) -> Finding:
     if not case.has_intruder_system:
         return ask.answer(Verdict.NOT_APPLICABLE, "Nothing in the record would call a keyholder.")
-    if case.home.household.keyholders is not None:
-        return ask.answer(Verdict.NOT_APPLICABLE, "No keyholder is named; another rule says so.")
-    says = "The record does not say whether keyholders are named."
-    return ask.answer(Verdict.NOT_VERIFIED, says, "Ask the householder, and record the count and the day.")
+    known = case.home.household.keyholders is not None
+    says = "No keyholder is named" if known else "Whether keyholders are named is not known"
+    return ask.answer(Verdict.NOT_APPLICABLE, f"{says}; another rule says so.")

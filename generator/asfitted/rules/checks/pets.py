@@ -13,7 +13,7 @@ from asfitted.rules.obstacles import flights_in
 
 
 def over_pets(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
-    """Judge that a detector where animals roam is turned over, hangs low, and ignored them when tried."""
+    """Judge that a detector where animals roam is turned over and hangs low, unless its maker made it for animals."""
     assert limit.most is not None
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
@@ -25,12 +25,10 @@ def over_pets(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         roam = f"where {animals} roam{'s' if len(pets) == 1 else ''}"
         asks = f"{ask.asks}, turned over."
         turned, height = placed.device.turned_over, placed.spot.z
-        tried = case.last_reading(placed.tag, "pet")
-        if tried and tried[1] == "detected":
-            says = f"On {tried[0].date} an animal set off {placed.words}, {roam}."
-            yield ask.answer(
-                Verdict.FAILS, says, "Hang it as its maker says for animals, and try again; or take it away."
-            )
+        made_for = placed.device.pets_up_to
+        if not turned and made_for is not None:
+            says = f"{placed.words} is made for rooms where animals of up to {made_for:g} kg roam, the way it hangs."
+            yield ask.answer(Verdict.NOT_APPLICABLE, says)
         elif turned is False:
             yield ask.answer(Verdict.FAILS, f"{placed.words}, {roam}, is not turned over; {asks}")
         elif turned is None or height is None:

@@ -116,8 +116,8 @@ def recharge(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         ask = Question(rule, asked, placed.subject, ("devices", placed.tag, "charging-current"))
         reading = case.last_reading(placed.tag, "charging")
         current = reading[1] if reading else placed.device.charging_current
-        if not isinstance(current, float) or placed.device.capacity is None:
-            lacks = "capacity" if placed.device.capacity is None else "charging-current"
+        if not isinstance(current, float) or not placed.device.capacity:
+            lacks = "charging-current" if placed.device.capacity else "capacity"
             says = f"The record does not give {lacks} for {placed.words}; {ask.asks}."
             yield ask.answer(Verdict.NOT_VERIFIED, says, "Record capacity, and charging-current or charging.")
         elif current <= 0:
@@ -146,7 +146,7 @@ def battery_age(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         elif battery is not None and not charged and not _rechargeable(battery.type):
             yield ask.answer(Verdict.NOT_APPLICABLE, f"The battery of {placed.words} is not a rechargeable one.")
         elif since is None:
-            yield ask.answer(Verdict.NOT_VERIFIED, *_undated(placed))
+            yield _without_day(ask, placed)
         else:
             years = (case.on - since).days / DAYS_PER_YEAR
             says = f"The battery of {placed.words} was put in on {since}, {years:.1f} years ago"
@@ -170,7 +170,7 @@ def cell_age(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             says = f"The record does not say what battery {placed.words} has."
             yield ask.answer(Verdict.NOT_VERIFIED, says, "Open it, and record battery: its type, life and day.")
         elif since is None:
-            yield ask.answer(Verdict.NOT_VERIFIED, *_undated(placed))
+            yield _without_day(ask, placed)
         else:
             years = (case.on - since).days / DAYS_PER_YEAR
             usable = rule.options["unknown-years"] * 100 / limit.most
@@ -195,8 +195,8 @@ def battery_low(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
                 low, last = None, "changed"
         if low is not None:
             days = (case.on - low).days
-            says = f"The battery of {placed.words} read low on {low}, {days} days ago, and no change is recorded"
-            yield ask.measured(days or 0.5, 0.0, says)
+            says = f"The battery of {placed.words} read low on {low}, {amount(days, 'days')} ago"
+            yield ask.measured(days or 0.5, 0.0, f"{says}, and no change is recorded")
         elif last is not None:
             yield ask.answer(Verdict.CONFORMS, f"The battery of {placed.words} did not read low when last looked at.")
         elif placed.device.battery is None or placed.device.battery.sealed:
@@ -232,6 +232,15 @@ def put_in(case: Case, placed: Placed) -> date | None:
 
 def _rechargeable(kind: str) -> bool:
     return any(word in kind.casefold() for word in _RECHARGEABLE)
+
+
+def _without_day(ask: Question, placed: Placed) -> Finding:
+    """Give the finding about the age of a battery whose day is not known, of which another rule tells."""
+    battery = placed.device.battery
+    if battery is not None and not battery.sealed:
+        says = f"Since when {placed.words} has its battery is not known; another rule says so."
+        return ask.answer(Verdict.NOT_APPLICABLE, says)
+    return ask.answer(Verdict.NOT_VERIFIED, *_undated(placed))
 
 
 def _undated(placed: Placed) -> tuple[str, str]:

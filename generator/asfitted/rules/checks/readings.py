@@ -1,6 +1,7 @@
 """What a test showed: single readings, their figures and their age."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from datetime import date
 
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule, amount
@@ -14,14 +15,15 @@ def shown(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge that something of a device has been shown by a reading since it was fitted, and that the last was good.
 
     Options: ``needs``, groups of readings of which one each is enough, or ``needs-by-kind`` of device; ``how`` to take
-    them; ``free-grades`` of system at which ``free-kinds`` of device need none; and the terms of
+    them; ``first``, a setting of which another rule asks before; ``free-grades`` of system at which ``free-kinds`` of
+    device need none; and the terms of
     :func:`asfitted.rules.checks.terms.left_out`.
     """
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
         needs = rule.options.get("needs") or rule.options["needs-by-kind"][placed.device.kind]
         last = last_readings(case, placed.tag, {name for group in needs for name in group})
-        missing = [" or ".join(group) for group in needs if not any(name in last for name in group)]
+        missing = [" or ".join(group) for group in needs if not any(_is_told(last, name) for name in group)]
         told = listed([f"{word(name, value)} on {day}" for name, (day, value) in last.items()])
         free = placed.device.kind in rule.options.get("free-kinds", ())
         if why := left_out(rule.options, placed.device):
@@ -30,6 +32,9 @@ def shown(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words}: grade {grade(case)} does not ask for it.")
         elif any(not is_good(value) for _, value in last.values()):
             yield ask.answer(Verdict.FAILS, f"{placed.words} failed when last tried: {told}.")
+        elif missing and not last and "first" in rule.options and _unset(placed, rule.options["first"]):
+            says = f"{placed.words}: {rule.options['first']} is not recorded; another rule asks for that first."
+            yield ask.answer(Verdict.NOT_APPLICABLE, says)
         elif missing:
             lacks = unknown_term(rule.options, placed.device)
             also = f", nor {lacks}" if lacks else ""
@@ -37,6 +42,15 @@ def shown(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.NOT_VERIFIED, says, rule.options["how"])
         else:
             yield ask.answer(Verdict.CONFORMS, f"{placed.words}: {told}.")
+
+
+def _is_told(last: Mapping[str, tuple[date, object]], name: str) -> bool:
+    """Whether a reading was taken; a time of nothing is none."""
+    return name in last and (last[name][1] != 0 or isinstance(last[name][1], bool))
+
+
+def _unset(placed: Placed, key: str) -> bool:
+    return getattr(placed.device, key.replace("-", "_")) is None
 
 
 def last_figure(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
@@ -49,7 +63,7 @@ def last_figure(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
         reading = case.last_reading(placed.tag, rule.options["reading"].replace("-", "_"))
         if reading is None:
-            yield _never_taken(ask, placed)
+            yield _never_taken(ask, case, placed)
             continue
         visit, value = reading
         assert isinstance(value, int | float)
@@ -79,7 +93,7 @@ def reading_age(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     yield ask.measured(oldest, 0.0, says)
 
 
-def _never_taken(ask: Question, placed: Placed) -> Finding:
+def _never_taken(ask: Question, case: Case, placed: Placed) -> Finding:
     options = ask.rule.options
     by_radio = not placed.device.is_fire and placed.device.kind != "control unit"
     if why := left_out(options, placed.device):
@@ -87,7 +101,19 @@ def _never_taken(ask: Question, placed: Placed) -> Finding:
     if options["reading"] == "signal" and not by_radio:
         return ask.answer(Verdict.NOT_APPLICABLE, f"No radio link of {placed.words} to a control unit is recorded.")
     says = f"The record has no reading of {options['reading']} for {placed.words}."
-    return ask.answer(Verdict.NOT_VERIFIED, says, options["measure"])
+    expected = _margin_expected(case, placed.tag, ask.limit) if options["reading"] == "signal" else ""
+    return ask.answer(Verdict.NOT_VERIFIED, f"{says}{expected}", options["measure"])
+
+
+def _margin_expected(case: Case, tag: str, limit: Limit) -> str:
+    """Say what margin is reckoned for a radio link: before fading, and in how many places that much is left."""
+    link = next((link for link in case.reckoned.radio.links if link.tag == tag), None)
+    if link is None:
+        return ""
+    left, share = link.working.result.value, link.inputs["p"].value
+    weak = " Measure this one first." if limit.margin(left) < 0 else ""
+    says = f" By distance and walls about {link.predicted:.0f} dB are to be expected on the way to {link.to}, and "
+    return f"{says}{left:.0f} dB or more in {100 * share:.0f} of 100 such places; that is no proof.{weak}"
 
 
 def level_measured(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:

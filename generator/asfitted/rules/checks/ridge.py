@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import combinations
 from typing import Any
 
 from asfitted.dwelling.shapes import RoomShape
@@ -120,11 +121,26 @@ def _readings(name: str) -> tuple[Reading, ...]:
     return READINGS if name == "any" else tuple(reading for reading in READINGS if reading == name)
 
 
+def _between(part: _Part, gradient: float) -> tuple[float, float | None]:
+    """Give how far from the top, on the plan, an alarm may be: where all readings agree, or else most of them."""
+    least, most = part.limit.least or 0.0, part.limit.most
+    lows = [least / stretch(gradient, reading) for reading in part.readings]
+    if most is None:
+        return max(lows), None
+    highs = [most / stretch(gradient, reading) for reading in part.readings]
+    for count in range(len(lows), 0, -1):
+        for chosen in combinations(range(len(lows)), count):
+            low, high = max(lows[i] for i in chosen), min(highs[i] for i in chosen)
+            if low <= high:
+                return low, high
+    return max(lows), max(highs)
+
+
 def keep_below_top(rule: Rule, limit: Limit, trial: Trial) -> Iterator[Ban]:
     """Forbid what is too close to the top of a ceiling, and too far down it.
 
     Where the source does not say which reading is meant, what does not conform in all of them is forbidden; on a
-    ceiling where they leave nothing together, only what conforms in none.
+    ceiling where they leave nothing together, what does not conform in two.
     """
     room = trial.surface.room
     top = _top(rule, room)
@@ -133,11 +149,7 @@ def keep_below_top(rule: Rule, limit: Limit, trial: Trial) -> Iterator[Ban]:
     gradient, whole = room.ceiling.gradient, room.outline.buffer(1.0)
     for part in _parts(rule, limit):
         reach = trial.candidate.reach / stretch(gradient, "slope") if part.limit.most is None else 0.0
-        lows = [(part.limit.least or 0.0) / stretch(gradient, r) for r in part.readings]
-        highs = [part.limit.most / stretch(gradient, r) for r in part.readings] if part.limit.most is not None else []
-        low, high = max(lows), min(highs, default=None)
-        if high is not None and low > high:
-            low, high = min(lows), max(highs)
+        low, high = _between(part, gradient)
         if part.limit.least is not None:
             near = top.shape.buffer(low + reach + trial.spare, quad_segs=SIDES)
             yield Ban(rule, part.limit, top.name, near, replace(top, stretch=stretch(gradient, part.readings[-1])))

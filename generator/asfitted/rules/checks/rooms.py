@@ -10,7 +10,7 @@ from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.checks.doorways import way_to_door
 from asfitted.rules.checks.home_terms import not_put, on_home_terms
-from asfitted.rules.checks.wanting import because, beside, burns_somewhere, unknown_burner
+from asfitted.rules.checks.wanting import because, beside, burns_somewhere, unknown_burner, unknown_fuel
 from asfitted.rules.finding import Finding, Subject, Verdict
 from asfitted.rules.judgement import Question, listed
 
@@ -76,7 +76,7 @@ def _asked(rule: Rule, limit: Limit, case: Case) -> Iterator[_Asked]:
 
 
 def _what(rule: Rule) -> str:
-    return " or ".join(rule.options["kinds"])
+    return " or ".join([*rule.options["kinds"], *rule.options.get("unsure", ())])
 
 
 def _judged(item: _Asked, there: list[Placed], case: Case) -> Finding:
@@ -134,7 +134,8 @@ def _farthest(item: Placed, rooms: frozenset[str], case: Case) -> float:
 
 def _borrowed(item: _Asked, within: float, lacks: str, case: Case) -> Finding:
     """Judge a room that may borrow from an alarm near its door, where the home is not new."""
-    near = way_to_door(case, item.room, case.of_kinds(tuple(item.ask.rule.options["kinds"])))
+    alarms = case.of_kinds(tuple(item.ask.rule.options["kinds"]))
+    near = way_to_door(case, item.room, [alarm for alarm in alarms if serves(alarm, case)])
     home = case.home.home
     if near is None or near.length > within or home.new:
         return item.ask.answer(Verdict.FAILS, lacks)
@@ -156,8 +157,10 @@ def storey_has(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     left_out = ("void", *rule.options.get("left-out", ()))
     what = _what(rule)
     why_not = not_put(rule.options, case)
-    if rule.options.get("if-burning") and not burns_somewhere(rule, case):
+    unsaid = unknown_fuel(case)
+    if rule.options.get("if-burning") and not burns_somewhere(rule, case) and not unsaid:
         why_not = "Nothing in the record burns fuel."
+    in_doubt = rule.options.get("if-burning") and not burns_somewhere(rule, case)
     for index, storey in enumerate(case.dwelling.storeys):
         name = storey.storey.called
         ask = Question(rule, limit, Subject("storey", storey.id, name, None, storey.id), ("storeys", index))
@@ -170,6 +173,9 @@ def storey_has(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             yield ask.answer(Verdict.NOT_APPLICABLE, f"The {name}: {why_not}")
         elif there:
             yield ask.answer(Verdict.CONFORMS, f"The {name} has {listed(there)}.")
+        elif in_doubt and any(room.room.use not in left_out for room in storey.rooms):
+            says = f"The {name} has no {what}, and the record does not say what the {unsaid} burns."
+            yield ask.answer(Verdict.NOT_VERIFIED, says, "Record burns, and fit an alarm if it burns anything.")
         elif any(room.room.use not in left_out for room in storey.rooms):
             says = f"The {name} has no {what}; the rule asks for one ({limit.by_whom})."
             yield ask.answer(Verdict.FAILS, says)

@@ -1,7 +1,7 @@
 """The way in and out: entry door, keypad, times, and what waits for them."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from asfitted.dwelling.paths import walk
 from asfitted.dwelling.shapes import PlacedOpening
@@ -70,7 +70,7 @@ def _each_way_in(rule: Rule, limit: Limit, case: Case) -> Iterator[tuple[Questio
         return
     doors = entries(case)
     if not doors:
-        yield home.answer(Verdict.NOT_VERIFIED, "The record does not say by which door people come home.", WHICH_DOOR)
+        yield home.answer(Verdict.NOT_APPLICABLE, "By which door people come home is not known; another rule says so.")
     for path, door, subject in doors:
         ask, way = Question(rule, limit, subject, path), way_in(case, door)
         if way is None:
@@ -102,7 +102,9 @@ def entry_slack(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """
     for each in _each_way_in(rule, limit, case):
         if isinstance(each, Finding):
-            yield each
+            unknown = each.verdict is Verdict.NOT_VERIFIED
+            says = "The way to a keypad is not known; another rule says so."
+            yield replace(each, verdict=Verdict.NOT_APPLICABLE, says=says, remedy="") if unknown else each
             continue
         ask, door, way = each
         given = _time(case, "entry-time")
@@ -235,6 +237,9 @@ def out_of_sight(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
         point = placed.spot.point
         if placed.spot.fixed == "outside":
             yield ask.answer(Verdict.FAILS, f"{placed.words} is outdoors.")
+        elif not any(case.dwelling.openings_of(placed.spot.room)):
+            says = f"The record gives no door or window of the {placed.room}, where {placed.tag} is."
+            yield ask.answer(Verdict.NOT_VERIFIED, says, "Record its doors and windows.")
         elif not looks_in:
             yield ask.answer(Verdict.CONFORMS, f"{placed.words} is in a room into which nobody looks.")
         elif point is None:

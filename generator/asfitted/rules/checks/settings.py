@@ -4,24 +4,30 @@ from collections.abc import Iterator
 
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Limit, Rule, amount
+from asfitted.rules.checks.home_terms import on_home_terms
 from asfitted.rules.checks.terms import eased, has_any, left_out, unknown_term
 from asfitted.rules.finding import Finding, Subject, Verdict
 from asfitted.rules.judgement import Question, listed
 
 
+@on_home_terms
 def setting(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge one setting of a device.
 
     Options: ``setting``, its key in the record; ``good``, the values that conform; ``measure``, what to do when the
-    record does not say; and the terms of :func:`asfitted.rules.checks.terms.left_out`.
+    record does not say; ``unless-tells``, whom an alarm tells in homes that need none; the terms of
+    :func:`asfitted.rules.checks.terms.left_out`, and those of
+    :mod:`asfitted.rules.checks.home_terms` that say how severe it is.
     """
     key = rule.options["setting"]
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag, key))
         value = getattr(placed.device, key.replace("-", "_"))
         word = {True: "yes", False: "no"}.get(value, value)
-        asks = f"the rule asks for {' or '.join(rule.options['good'])} ({limit.by_whom})"
-        if why := left_out(rule.options, placed.device):
+        asks = f"the rule asks for “{key}: {' or '.join(rule.options['good'])}” ({limit.by_whom})"
+        if case.home.system.tells in rule.options.get("unless-tells", ()):
+            yield ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words}: an alarm tells {case.home.system.tells}.")
+        elif why := left_out(rule.options, placed.device):
             yield ask.answer(Verdict.NOT_APPLICABLE, f"{placed.words}: {why}.")
         elif value is None:
             says = f"The record does not give {key} for {placed.words}; {asks}."

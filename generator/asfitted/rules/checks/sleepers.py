@@ -7,7 +7,8 @@ from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.checks.doorways import way_to_door
 from asfitted.rules.checks.home_terms import not_put, on_home_terms
-from asfitted.rules.checks.wanting import burns_somewhere, sleeps
+from asfitted.rules.checks.rooms import serves
+from asfitted.rules.checks.wanting import burns_somewhere, sleeps, unknown_fuel
 from asfitted.rules.finding import Finding, Subject, Verdict
 from asfitted.rules.judgement import Question
 
@@ -21,9 +22,11 @@ def near_bedrooms(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """
     assert limit.most is not None
     why_not = not_put(rule.options, case)
+    unsaid = None
     if not burns_somewhere(rule, case):
-        why_not = "Nothing in the record burns fuel in a way that the rule counts."
-    alarms = [item for item in case.of_kinds(("carbon monoxide alarm",)) if item.spot.fixed != "outside"]
+        unsaid = unknown_fuel(case)
+        why_not = "" if unsaid else "Nothing in the record burns fuel in a way that the rule counts."
+    alarms = [item for item in case.of_kinds(("carbon monoxide alarm",)) if serves(item, case)]
     for index, storey in enumerate(case.home.storeys):
         for number, written in enumerate(storey.rooms):
             if not sleeps(case, written.id):
@@ -31,7 +34,16 @@ def near_bedrooms(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             room = case.dwelling.rooms[written.id]
             subject = Subject("room", room.id, written.called, room.id, room.storey)
             ask = Question(rule, limit, subject, ("storeys", index, "rooms", number))
-            yield _near_bedroom(ask, room, alarms, case, why_not)
+            finding = _near_bedroom(ask, room, alarms, case, why_not)
+            yield _in_doubt(ask, finding, unsaid) if unsaid else finding
+
+
+def _in_doubt(ask: Question, finding: Finding, unsaid: str) -> Finding:
+    """Let nothing fail while the record does not say whether anything in the home burns fuel."""
+    if finding.verdict is not Verdict.FAILS:
+        return finding
+    says = f"{finding.says} The record does not say what the {unsaid} burns."
+    return ask.answer(Verdict.NOT_VERIFIED, says, f"Record burns. If it burns anything: {finding.remedy}")
 
 
 def _near_bedroom(ask: Question, room: RoomShape, alarms: Sequence[Placed], case: Case, why_not: str) -> Finding:
@@ -40,11 +52,13 @@ def _near_bedroom(ask: Question, room: RoomShape, alarms: Sequence[Placed], case
         return ask.answer(Verdict.NOT_APPLICABLE, why_not)
     near = way_to_door(case, room, alarms)
     lost = [item.words for item in alarms if item.spot.point is None and item.spot.room != room.id]
-    if near is not None and (near.length == 0.0 or not lost):
-        if near.placed.spot.room == room.id:
-            return ask.answer(Verdict.CONFORMS, f"{near.placed.words} is in the room.")
+    if near is not None and near.placed.spot.room == room.id:
+        return ask.answer(Verdict.CONFORMS, f"{near.placed.words} is in the room.")
+    if near is not None:
         says = f"From the door of {name} to {near.placed.words} it is {near.length:.2f} m on foot"
-        return ask.measured(near.length, near.placed.spot.tolerance, says)
+        finding = ask.measured(near.length, near.placed.spot.tolerance, says)
+        if not lost or finding.verdict is Verdict.CONFORMS:
+            return finding
     if lost:
         says = f"The record does not say where {lost[0]} is, so the way from {name} is not known."
         return ask.answer(Verdict.NOT_VERIFIED, says, "Measure its distance from two walls and record them.")

@@ -13,7 +13,7 @@ def cut_off(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     for placed in case.of_kinds(rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag, "cut-off"))
         seconds = placed.device.cut_off
-        if seconds is None:
+        if not seconds:
             says = f"The record does not say after how long {placed.words} stops; {ask.asks}."
             yield ask.answer(Verdict.NOT_VERIFIED, says, "Look in the settings, and record cut-off.")
         else:

@@ -70,4 +70,4 @@ def eased(finding: Finding, band: float) -> Finding:
 
 def has_any(case: Case, what: str) -> bool:
     """Say whether the home has any device that warns of ``fire``, or that guards against an ``intruder``."""
-    return any(placed.device.is_fire == (what == "fire") for placed in case.devices)
+    return any(device.is_fire == (what == "fire") for device in case.home.devices.values())

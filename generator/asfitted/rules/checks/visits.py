@@ -9,7 +9,7 @@ from asfitted.model.base import Path
 from asfitted.model.visit import Visit
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Limit, Rule
-from asfitted.rules.checks.terms import eased, graded
+from asfitted.rules.checks.terms import eased, grade, graded
 from asfitted.rules.finding import Finding, Subject, Verdict
 from asfitted.rules.judgement import Question, listed
 
@@ -63,7 +63,8 @@ def visit_age(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
 def visits_in_a_year(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     """Judge how many visits were made in the last twelve months; of those made over the line one counts at most.
 
-    Options: ``kinds`` of visit that count; ``by-told``, how many by who is told of an alarm; ``by-grade``.
+    Options: ``kinds`` of visit that count; ``by-told``, how many by who is told of an alarm; ``by-grade``;
+    ``on-site``, grades at which none made over the line counts.
     """
     asked, at = graded(rule, limit, case)
     by_told = rule.options.get("by-told", {})
@@ -73,7 +74,8 @@ def visits_in_a_year(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     since = case.on - relativedelta(years=1)
     lately = [visit for visit in made if visit.date > since]
     remote = sum(1 for visit in lately if visit.remote)
-    count = len(lately) - max(remote - 1, 0)
+    over_line = 0 if grade(case) in rule.options.get("on-site", ()) else min(remote, 1)
+    count = len(lately) - remote + over_line
     ask = about_home(rule, asked, case, ("visits",))
     if not case.has_intruder_system:
         yield ask.answer(Verdict.NOT_APPLICABLE, "Nothing in the home guards against intruders.")
@@ -133,6 +135,9 @@ def false_alarms(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
     false = [visit for visit in calls if visit.cause == "false alarm"]
     counted = [visit for visit in false if visit.police_called or not police]
     unsure = [v for v in calls if v.cause is None or (police and v in false and v.police_called is None)]
+    if not case.visits:
+        yield ask.answer(Verdict.NOT_APPLICABLE, "The record has no visit yet.")
+        return
     if police and case.home.system.police is not True and not counted:
         known = case.home.system.police is False or not case.has_intruder_system
         says = "The police are not called to it." if known else "The record does not say whether the police are called."
@@ -155,23 +160,27 @@ def false_alarms(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
 
 
 def looked_at(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
-    """Judge that something was looked at on the last visit of its kind, or on any since commissioning.
+    """Judge that things were looked at on the last visit of its kind, or on any since commissioning.
 
-    Options: ``item``, as in the record under checked; ``kinds`` of visit; ``ever``, true where once is enough.
+    Options: ``items``, as in the record under checked; ``any-home``, those of them that a home without an intruder
+    system needs too; ``kinds`` of visit; ``ever``, true where once is enough.
     """
-    kinds, item = rule.options["kinds"], rule.options["item"]
+    kinds, options = rule.options["kinds"], rule.options
+    items = options["items"] if case.has_intruder_system else options.get("any-home", [])
     on_them = visits_of(case, kinds)
-    done = [visit for visit in on_them if item in visit.checked]
+    counted = on_them if options.get("ever") else on_them[-1:]
+    lacks = [item for item in items if not any(item in visit.checked for visit in counted)]
     ask = about_home(rule, limit, case, (*path_of(case, on_them[-1]), "checked") if on_them else ("visits",))
-    if not case.has_intruder_system and item != "changes in the home asked for":
+    if not items:
         yield ask.answer(Verdict.NOT_APPLICABLE, "Nothing in the home guards against intruders.")
     elif not on_them:
         yield ask.answer(Verdict.NOT_APPLICABLE, f"There was no {' or '.join(kinds)} visit yet.")
-    elif done and (rule.options.get("ever") or done[-1].date == on_them[-1].date):
-        yield ask.answer(Verdict.CONFORMS, f"On {done[-1].date}: {item}.")
+    elif lacks:
+        which = f"The {on_them[-1].kind} visit of {on_them[-1].date} does not say"
+        which = "No visit says" if options.get("ever") and len(on_them) > 1 else which
+        yield ask.answer(Verdict.NOT_VERIFIED, f"{which} “{'”, “'.join(lacks)}”.")
     else:
-        says = f"The {on_them[-1].kind} visit of {on_them[-1].date} does not say “{item}”."
-        yield ask.answer(Verdict.NOT_VERIFIED, says)
+        yield ask.answer(Verdict.CONFORMS, f"Recorded by {counted[-1].date}: {listed(items)}.")
 
 
 def last_of(case: Case, kinds: Collection[str], *, on_site: bool = False) -> Visit | None:

@@ -78,11 +78,19 @@ def _counts(rule: Rule, placed: PlacedFitting) -> bool:
 
 def unknown_burner(rule: Rule, case: Case, room: RoomShape) -> str | None:
     """Give a fitting of a room of which the record does not say what it burns, where that would decide."""
-    if not (rule.options.get("burning") or rule.options.get("chimneys")) or rule.options.get("burning-in"):
+    only = rule.options.get("burning-in")
+    if not (rule.options.get("burning") or rule.options.get("chimneys")) or (only and room.room.use not in only):
         return None
     kinds = ("chimney",) if rule.options.get("chimneys") else BURNERS
     fittings = case.dwelling.fittings_of(room.id, *kinds)
     return next((placed.fitting.called for placed in fittings if not placed.fitting.burns), None)
+
+
+def unknown_fuel(case: Case, room: str | None = None) -> str | None:
+    """Give a boiler or stove of the home, or of one room, of which the record does not say what it burns."""
+    rooms = case.dwelling.rooms if room is None else (room,)
+    fittings = (placed.fitting for name in rooms for placed in case.dwelling.fittings_of(name, *BURNERS))
+    return next((fitting.called for fitting in fittings if not fitting.burns), None)
 
 
 def burns_somewhere(rule: Rule, case: Case) -> bool:

@@ -1,0 +1,116 @@
+"""A comparison on the terminal."""
+
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from asfitted.cli.terminal import STYLES, console, heading, say, styled
+from asfitted.history.report import Report
+from asfitted.rules.finding import Verdict
+
+if TYPE_CHECKING:
+    from asfitted.history.changes import Change
+    from asfitted.history.integrity import Integrity
+    from asfitted.history.points import Point
+    from asfitted.history.verdict_changes import VerdictChange
+
+_STYLE = {
+    "newly does not conform": STYLES[Verdict.FAILS],
+    "newly not verified": STYLES[Verdict.NOT_VERIFIED],
+    "margin shrunk into borderline": STYLES[Verdict.BORDERLINE],
+    "newly borderline": STYLES[Verdict.BORDERLINE],
+    "newly a variation": STYLES[Verdict.VARIATION],
+    "newly conforms": STYLES[Verdict.CONFORMS],
+}
+
+
+def show(reports: Sequence[Report], cautions: Iterable[str]) -> None:
+    """Print comparisons, one home after another."""
+    for caution in cautions:
+        say(caution)
+    if not reports:
+        say("No record changed between the two.")
+    for number, made in enumerate(reports):
+        if number:
+            console().print()
+        _show(made)
+
+
+def _show(made: Report) -> None:
+    renamed = f"{made.was} → {made.now}" if made.was and made.now and made.was != made.now else made.home
+    heading(renamed)
+    _point("from", made.old, "the home was not there")
+    _point("to", made.new, "the home is not there any more")
+    for trouble in made.troubles:
+        styled("cannot be used", "bold red", f"{trouble}.")
+    if made.comparison is not None:
+        _changes(made.comparison.changes)
+    if made.verdicts is not None:
+        _verdicts(made.verdicts)
+    if made.evidence is not None:
+        _evidence(made.evidence)
+
+
+def _point(word: str, point: "Point | None", absent: str) -> None:
+    if point is None:
+        say(f"{word}: {absent}")
+    elif point.commit is None:
+        say(f"{word}: {point.words}")
+    else:
+        say(f"{word}: {point.words} by {point.commit.author}, {point.signature}. “{point.commit.subject}”")
+
+
+def _changes(changes: "Sequence[Change]") -> None:
+    if not changes:
+        heading("Nothing changed in what the record says.")
+        return
+    for kind, group in groupby(changes, key=lambda change: change.kind):
+        members = list(group)
+        number = f" ({len(members)})" if len(members) > 1 else ""
+        styled(f"{kind.value}{number}", "bold red" if members[0].flagged else "bold")
+        for change in members:
+            say(change.says)
+            if change.flagged:
+                _both_texts(change)
+
+
+def _both_texts(change: "Change") -> None:
+    for word, text in (("before", change.before), ("after", change.after)):
+        if text:
+            say(f"{word}:")
+            for line in text.split("\n"):
+                say(f"  {line}")
+
+
+def _verdicts(verdicts: "Sequence[VerdictChange]") -> None:
+    if not verdicts:
+        heading("No verdict turned.")
+        return
+    heading(f"Verdicts that turned: {len(verdicts)}")
+    for item in verdicts:
+        was = item.before.verdict.value if item.before else "not asked"
+        now = item.after.verdict.value if item.after else "not asked any more"
+        styled(item.turn.value, _STYLE.get(item.turn.value, "bold"), f"{item.title}: {item.subject}")
+        say(f"Was {was}, now {now}. {item.says}")
+        say(f"Because of {item.because.value}{': ' if item.causes else '.'}{item.cause if item.causes else ''}")
+
+
+def _evidence(found: "Integrity") -> None:
+    heading("The history as evidence")
+    signed = f"{found.signed} of {found.revisions} signed" if found.signed else "none signed"
+    unverified = "; no signature was verified" if found.signed else ""
+    say(f"{found.revisions} revision{'s' if found.revisions != 1 else ''}, {signed}{unverified}.")
+    for edit in found.edits:
+        commit = edit.commit
+        styled(edit.change.kind.value, "bold red", f"in {commit.words} by {commit.author}, {commit.signature}")
+        say(edit.change.says)
+        _both_texts(edit.change)
+    if not found.edits:
+        say("No past visit was edited, inserted or deleted in any revision that can be read.")
+    for line in (*found.days, *found.cautions):
+        say(line)
+    for commit, why in found.unusable:
+        say(f"{commit.words}: {why}.")
+    if found.digests:
+        latest = found.digests[0]
+        say(f"Record of {latest.commit.words}: SHA-256 {latest.digest}")

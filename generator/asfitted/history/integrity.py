@@ -1,0 +1,140 @@
+"""What speaks for and against a home's history as evidence: visits edited later, days that do not fit, signatures."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from asfitted.history.changes import FLAGGED, Change, Kind
+from asfitted.history.compare_visits import visit_changes, visit_name
+from asfitted.history.pairing import pair_devices, pair_rooms
+from asfitted.history.points import Timeline
+from asfitted.history.revision import Commit, Unavailable
+from asfitted.history.side import Side
+
+LATE = 14
+"""Days after a visit from which its revision counts as late (common practice, no source): a job is written up the same
+day or week."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """A past visit that a revision edited, deleted, or put in among earlier ones; with both texts."""
+
+    commit: Commit
+    change: Change
+
+
+@dataclass(frozen=True, slots=True)
+class Digest:
+    """The SHA-256 of the record at a revision, by which a paper that names it is matched."""
+
+    commit: Commit
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Integrity:
+    """What an auditor asks of a history before relying on it.
+
+    Attributes:
+        edits: later edits and deletions of past visits, oldest first.
+        days: days that do not fit: a visit committed long after, one dated after its commit or after today.
+        digests: of every revision whose record can be read, newest first.
+        unusable: revisions that cannot be read today, with the reason.
+        cautions: what keeps the history from being whole, or hints at one that was written anew.
+        signed: how many revisions carry a signature, of any kind; none was verified.
+        revisions: how many there are.
+    """
+
+    edits: tuple[Edit, ...]
+    days: tuple[str, ...]
+    digests: tuple[Digest, ...]
+    unusable: tuple[tuple[Commit, str], ...]
+    cautions: tuple[str, ...]
+    signed: int
+    revisions: int
+
+
+def integrity(timeline: Timeline, home: str) -> Integrity:
+    """Look over the whole history of a home.
+
+    Every revision is compared with its own parent, so that side branches and merges tell what they did themselves.
+    """
+    commits = timeline.revisions(home)
+    edits: dict[tuple[Kind, str, str, str], Edit] = {}
+    days: list[str] = []
+    digests, unusable = [], []
+    for commit in reversed(commits):
+        side = timeline.side(commit)
+        if isinstance(side, Unavailable):
+            unusable.append((commit, side.says))
+            continue
+        digests.append(Digest(commit, side.digest))
+        before = _before(timeline, commit)
+        for change in _visits(before, side):
+            if change.kind in FLAGGED:
+                edits.setdefault((change.kind, change.subject, change.before, change.after), Edit(commit, change))
+        if not commit.merge:
+            days += _misfits(commit, before, side)
+    working = timeline.working(home)
+    if isinstance(working, Side):
+        days += [
+            f"The {visit_name(visit)} is dated after today, {timeline.today}."
+            for visit in working.home.visits
+            if visit.date > timeline.today
+        ]
+    signed = sum(bool(commit.signed) for commit in commits)
+    cautions = (*timeline.repository.cautions, *_hints(commits))
+    return Integrity(
+        tuple(edits.values()), tuple(days), tuple(reversed(digests)), tuple(reversed(unusable)), cautions, signed,
+        len(commits),
+    )  # fmt: skip
+
+
+def _before(timeline: Timeline, commit: Commit) -> Side | None:
+    """Give the record in the first parent that has one; None without one that can be read."""
+    if commit.before is None:
+        return None
+    blob, folder = commit.before
+    earlier = timeline.side(replace(commit, blob=blob, folder=folder))
+    return earlier if isinstance(earlier, Side) else None
+
+
+def _visits(before: Side | None, after: Side) -> Iterator[Change]:
+    if before is None or before.home.visits == after.home.visits:
+        return iter(())
+    tags, rooms = pair_devices(before, after).kept, pair_rooms(before, after).kept
+    return visit_changes(before.home.visits, after.home.visits, tags, rooms)
+
+
+def _misfits(commit: Commit, before: Side | None, after: Side) -> Iterator[str]:
+    known = {(visit.date, visit.kind) for visit in before.home.visits} if before else set()
+    for visit in after.home.visits:
+        if (visit.date, visit.kind) in known:
+            continue
+        if visit.date - commit.day > timedelta(days=1):  # a day's grace for clocks of other time zones
+            yield f"The {visit_name(visit)} is dated after its commit, {commit.words} by {commit.author}."
+        elif (commit.day - visit.date).days > LATE:
+            late = (commit.day - visit.date).days
+            yield f"The {visit_name(visit)} was committed {late} days after, in {commit.words} by {commit.author}."
+
+
+def _hints(commits: Sequence[Commit]) -> Iterator[str]:
+    """Say what hints at a history that was written anew. Git alone cannot prove that it was not."""
+    moved = [commit for commit in commits if abs(commit.at - commit.authored) > timedelta(days=1)]
+    if moved:
+        yield (
+            f"{_several(len(moved))} committed a day or more from the day it was written (the latest {moved[0].words}, "
+            f"written {moved[0].authored.date()}): amended, moved or brought in from elsewhere."
+        )
+    merges = sum(commit.merge for commit in commits)
+    if merges:
+        yield f"{_several(merges, 'is')} a merge that holds a record of its own; it is compared with its first parent."
+    if any(commit.blob is None for commit in commits):
+        yield "The record was deleted and came back, or is deleted now."
+
+
+def _several(count: int, verb: str = "was") -> str:
+    if count == 1:
+        return f"One revision {verb}"
+    return f"{count} revisions {'were' if verb == 'was' else 'are each'}"
