@@ -20,7 +20,7 @@ def test_help_names_every_command_and_loads_none_of_the_heavy_libraries() -> Non
         "import sys; from asfitted.cli import main\n"
         "try: main(['--help'])\n"
         "except SystemExit: pass\n"
-        "print([m for m in ('shapely', 'pint', 'pydantic', 'mkdocs', 'yaml', 'rich.console', 'numpy') if m in sys.modules])"
+        "print([m for m in ('shapely', 'pint', 'pydantic', 'mkdocs', 'yaml', 'rich.console', 'numpy', 'pygit2') if m in sys.modules])"
     )
     said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
     assert said.strip().endswith("[]")
@@ -43,7 +43,7 @@ def test_check_loads_no_library_that_it_does_not_use(tmp_path: Path) -> None:
         "import sys; from asfitted.cli import main\n"
         f"try: main(['check', '--homes', {str(tmp_path)!r}, *{ON}])\n"
         "except SystemExit as ended: assert ended.code == 0\n"
-        "print([m for m in ('pint', 'mkdocs', 'jinja2', 'svgwrite', 'icalendar', 'networkx') if m in sys.modules])"
+        "print([m for m in ('pint', 'mkdocs', 'jinja2', 'svgwrite', 'icalendar', 'networkx', 'pygit2') if m in sys.modules])"
     )
     said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
     assert said.strip().endswith("[]")

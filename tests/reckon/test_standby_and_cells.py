@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from asfitted.reckon.cells import cells_in, crosses, figures, life, mean_current, years, years_fading
 from asfitted.reckon.of_cells import CellLife
 from asfitted.reckon.of_power import HomePower, Standby, power_of
-from asfitted.reckon.power import Pulse, cell_years, recharge_hours
+from asfitted.reckon.power import Pulse, recharge_hours
 from asfitted.reckon.standby import Form, capacity, forms, peukert, recharge
 from asfitted.reckon.uncertainty import uncertainty
 from asfitted.reckon.working import Input, sensitivity
@@ -138,10 +138,6 @@ def test_a_cell_lasts_as_the_two_models_of_self_discharge_say(
     assert years(c, current, s) == pytest.approx(linear, abs=6e-4)
     assert years_fading(c, current, s) == pytest.approx(fading, abs=6e-4)
     assert years(c, current, s, 0.85) == pytest.approx(usable, abs=6e-4)
-
-
-def test_without_self_discharge_both_modules_agree() -> None:
-    assert years(1500, 13, 0.0, 0.8) == pytest.approx(cell_years(1500, 13 * 24 / 1000))
 
 
 @pytest.mark.parametrize(("c", "span", "most"), [(1500, 10, 15.400), (850, 5, 18.423)])

@@ -63,9 +63,9 @@ def command(
     from asfitted.history.repository import Repository
 
     if everything:
-        home, old, new = None, home, old if new is None else None
-        if old is None:
-            raise click.UsageError("--all needs a revision to compare with: asfitted compare --all OLD [NEW]")
+        if home is None or new is not None:
+            raise click.UsageError("--all takes one revision or two: asfitted compare --all OLD [NEW]")
+        home, old, new = None, home, old
     elif home is None:
         raise click.UsageError("name a home, or give --all and a revision")
     repository = Repository.around(homes)

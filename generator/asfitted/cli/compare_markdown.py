@@ -80,7 +80,7 @@ def _verdicts(verdicts: "Sequence[VerdictChange]") -> Iterator[str]:
     yield "|---|---|---|---|---|"
     for item in verdicts:
         was = item.before.verdict.value if item.before else "not asked"
-        cause = item.cause if item.causes else item.because.value
+        cause = "; ".join(f"{c.kind.value}, {c.subject}" for c in item.causes) or item.because.value
         cells = (item.turn.value, item.title, item.subject, was, cause)
         yield "| " + " | ".join(harmless(cell) for cell in cells) + " |"
 

@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from asfitted.cli.terminal import STYLES, console, heading, say, styled
 from asfitted.history.report import Report
+from asfitted.history.verdict_changes import Turn
 from asfitted.rules.finding import Verdict
+from asfitted.rules.judgement import listed
 
 if TYPE_CHECKING:
     from asfitted.history.changes import Change
@@ -14,6 +16,8 @@ if TYPE_CHECKING:
     from asfitted.history.points import Point
     from asfitted.history.verdict_changes import VerdictChange
 
+SHOWN = 3
+"""Visits whose days do not fit that are listed on the terminal."""
 _STYLE = {
     "newly does not conform": STYLES[Verdict.FAILS],
     "newly not verified": STYLES[Verdict.NOT_VERIFIED],
@@ -46,7 +50,7 @@ def _show(made: Report) -> None:
     if made.comparison is not None:
         _changes(made.comparison.changes)
     if made.verdicts is not None:
-        _verdicts(made.verdicts)
+        _verdicts(made.verdicts, made.comparison.changes if made.comparison else ())
     if made.evidence is not None:
         _evidence(made.evidence)
 
@@ -64,12 +68,13 @@ def _changes(changes: "Sequence[Change]") -> None:
     if not changes:
         heading("Nothing changed in what the record says.")
         return
-    for kind, group in groupby(changes, key=lambda change: change.kind):
+    numbered = enumerate(changes, start=1)
+    for kind, group in groupby(numbered, key=lambda item: item[1].kind):
         members = list(group)
-        number = f" ({len(members)})" if len(members) > 1 else ""
-        styled(f"{kind.value}{number}", "bold red" if members[0].flagged else "bold")
-        for change in members:
-            say(change.says)
+        flagged = members[0][1].flagged
+        styled(kind.value, "bold red" if flagged else "bold", "after the fact" if flagged else "")
+        for number, change in members:
+            say(f"{number}. {change.says}")
             if change.flagged:
                 _both_texts(change)
 
@@ -82,17 +87,22 @@ def _both_texts(change: "Change") -> None:
                 say(f"  {line}")
 
 
-def _verdicts(verdicts: "Sequence[VerdictChange]") -> None:
+def _verdicts(verdicts: "Sequence[VerdictChange]", changes: "Sequence[Change]") -> None:
     if not verdicts:
         heading("No verdict turned.")
         return
     heading(f"Verdicts that turned: {len(verdicts)}")
+    numbers = {id(change): number for number, change in enumerate(changes, start=1)}
     for item in verdicts:
         was = item.before.verdict.value if item.before else "not asked"
         now = item.after.verdict.value if item.after else "not asked any more"
         styled(item.turn.value, _STYLE.get(item.turn.value, "bold"), f"{item.title}: {item.subject}")
-        say(f"Was {was}, now {now}. {item.says}")
-        say(f"Because of {item.because.value}{': ' if item.causes else '.'}{item.cause if item.causes else ''}")
+        if item.turn is not Turn.CONFORMS:
+            say(f"Was {was}, now {now}. {item.says}")
+        causes = [f"{numbers[id(change)]} ({change.kind.value}, {change.subject})" for change in item.causes]
+        because = f"change {listed(causes)}" if len(causes) == 1 else f"changes {listed(causes)} together"
+        because = because if causes else item.because.value
+        say(f"Was {was}. Because of {because}." if item.turn is Turn.CONFORMS else f"Because of {because}.")
 
 
 def _evidence(found: "Integrity") -> None:
@@ -107,8 +117,10 @@ def _evidence(found: "Integrity") -> None:
         _both_texts(edit.change)
     if not found.edits:
         say("No past visit was edited, inserted or deleted in any revision that can be read.")
-    for line in (*found.days, *found.cautions):
+    for line in (*found.days[:SHOWN], *found.cautions):
         say(line)
+    if len(found.days) > SHOWN:
+        say(f"{len(found.days) - SHOWN} more visits with days that do not fit: --format json lists them.")
     for commit, why in found.unusable:
         say(f"{commit.words}: {why}.")
     if found.digests:

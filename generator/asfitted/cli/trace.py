@@ -37,8 +37,8 @@ def command(home: str, rule: str, device: str | None, homes: Path, on: date, for
 
     \b
     Examples:
-      asfitted trace mill-cottage smoke-clear-of-walls SA3
-      asfitted trace mill-cottage yearly-service --on 2026-11-25
+      asfitted trace mill-cottage smoke-clear-of-wall SA3
+      asfitted trace mill-cottage site-visit-in-a-year --on 2026-11-25
     """
     from asfitted.fleet.load import load_catalogue
     from asfitted.fleet.rule_sets import FOLDER

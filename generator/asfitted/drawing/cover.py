@@ -21,6 +21,7 @@ from asfitted.reckon.of_coverage import Detectors
 _MOST_LINES = 6
 """Distances drawn as contours in whole metres, before only every second metre is."""
 _INSIDE = 0.02
+_ALL = 0.9995
 FURNITURE: tuple[FittingKind, ...] = ("tall-furniture",)
 """What stands in the way of sight."""
 
@@ -80,11 +81,9 @@ def coverage_plan(
 
 
 def _percent(cover: Cover) -> str:
-    """Give a share in whole per cent; never all of it where something is left, nor none where something is seen."""
+    """Give a share in whole per cent; 100 only of all, and 0 only of nothing."""
     share = round(100 * cover.share)
-    if share == 100 and area_of(cover.left).area > 0.005 * cover.floor.area / 2:
-        share = 99
-    return f"{share} %"
+    return f"{min(share, 99) if cover.share < _ALL else 100} %" if share or not cover.covered.area else "1 %"
 
 
 def _seen_words(dwelling: Dwelling, room: str, cover: Cover) -> str:

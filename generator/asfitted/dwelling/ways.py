@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from shapely import LineString
 
-from asfitted.dwelling.shapes import Dwelling
+from asfitted.dwelling.shapes import Dwelling, PlacedOpening
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -32,6 +32,14 @@ def door_graph(dwelling: Dwelling) -> "nx.MultiGraph[str]":
         for flight in storey.flights:
             graph.add_edge(flight.stair.in_, flight.stair.to, key=flight.stair.id, kind="stair")
     return graph
+
+
+def above_ground(dwelling: Dwelling, opening: PlacedOpening) -> float:
+    """Give metres from the ground outside to the lower edge of an opening; of a rooflight, to its middle."""
+    level = dwelling.storey(opening.storey).level
+    if opening.wall is None:
+        return level + dwelling.rooms[opening.rooms[0]].ceiling.height_at(*opening.middle)
+    return level + opening.opening.sill
 
 
 def open_plan(dwelling: Dwelling, room: str) -> frozenset[str]:

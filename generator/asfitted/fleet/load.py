@@ -12,6 +12,7 @@ from asfitted.history.revision import Revision
 from asfitted.model.base import Problem
 from asfitted.model.dates import date_problems
 from asfitted.pages.dossier import Dossier
+from asfitted.reckon.of_home import reckoned
 from asfitted.record.located import Located
 from asfitted.record.reader import RECORD_NAME, Reading, read
 from asfitted.rules.catalogue import Catalogue, catalogue
@@ -68,16 +69,18 @@ def load_home(
         located = sorted((reading.locate(problem) for problem in problems), key=lambda trouble: trouble.mark)
         return Loaded(folder.name, reading, None, tuple(located))
     asked = rule_set(rules, reading.home.home.rules)
+    known = reckoned(reading.home, dwelling, on)
     dossier = Dossier(
         id=folder.name,
         home=reading.home,
         dwelling=dwelling,
-        findings=judge(reading.home, dwelling, on, asked),
+        findings=judge(reading.home, dwelling, on, asked, known=known),
         tasks=tuple(schedule(reading.home, on)),
         revision=revision_of(folder / RECORD_NAME) if with_revision else Revision(),
         on=on,
         rules=asked,
         undated=undated(reading.home),
+        known=known,
     )
     return Loaded(folder.name, reading, dossier, ())
 

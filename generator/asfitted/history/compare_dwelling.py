@@ -223,7 +223,8 @@ def _compare(sort: _Sort, old: _Level, new: _Level, was: Any, now: Any, rooms: M
     if not same(was, now, sort.place):
         yield from _moved(sort, old, new, was, now, rooms)
     for name in type(now).model_fields:
-        if name not in sort.place and not same_field(was, now, name):
+        arrives = name == "to" and rooms.get(str(was.to), was.to) == now.to
+        if name not in sort.place and not arrives and not same_field(was, now, name):
             before, after = field_words(was, name), field_words(now, name)
             says = stopped(f"The {_called(sort, now)}: {spaced(key_of(name))} {turned(before, after)}")
             update: Value = was.model_copy(update={name: getattr(now, name)})

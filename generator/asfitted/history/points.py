@@ -87,7 +87,8 @@ class Timeline:
     def with_digest(self, home: str, digest: str) -> Commit | None:
         """Give the latest revision whose record has a SHA-256 that begins so; None if the history holds no such."""
         for commit in self.revisions(home):
-            if commit.blob and sha256(self.repository.text(commit.blob)).hexdigest().startswith(digest):
+            raw = self.repository.text(commit.blob) if commit.blob else None
+            if raw is not None and sha256(raw).hexdigest().startswith(digest):
                 return commit
         return None
 
@@ -160,7 +161,7 @@ class Timeline:
 
 
 class LazyPoints(Sequence[Point]):
-    """A home at its revisions, oldest first, and last the working copy where it is another; each read when asked for."""
+    """A home at its revisions, oldest first, then the working copy where it is another; each read when asked for."""
 
     def __init__(self, timeline: Timeline, home: str) -> None:
         self.timeline, self.home = timeline, home

@@ -66,10 +66,12 @@ def report(
         old: the earlier commit.
         new: the later one.
         judged: whether to say which verdicts turned, which takes most of the time.
-        evidence: whether to look over the whole history of visits.
+        evidence: whether to look over the whole history of visits, and to find the changes that only together turn a
+            verdict.
     """
-    before = timeline.point(home.name, old, home.old) if home.old else None
-    after = timeline.point(home.name, new, home.new) if home.new else None
+    earlier_name = home.old if home.old != home.name else None  # by one name, the history may know others
+    before = timeline.point(home.name, old, earlier_name) if home.old else None
+    after = timeline.point(home.name, new) if home.new else None
     looked = integrity(timeline, home.name) if evidence else None
     sides = [point.side for point in (before, after) if point]
     troubles = tuple(
@@ -85,7 +87,7 @@ def report(
     if judged:
         pairs = ((before, a), (after, b))
         troubles = tuple(f"{point.words}: {side.trouble.says}" for point, side in pairs if side.trouble)
-        verdicts = None if troubles else verdict_changes(a, b, comparison)
+        verdicts = None if troubles else verdict_changes(a, b, comparison, together=evidence)
     return Report(home.name, home.old, home.new, before, after, troubles, comparison, verdicts, looked)
 
 

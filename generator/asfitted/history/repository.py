@@ -46,6 +46,7 @@ class Repository:
 
     def __init__(self, git: "pygit2.Repository") -> None:
         self.git: Any = git
+        self.missing = False
 
     @classmethod
     def around(cls, folder: Path) -> "Repository | None":
@@ -54,9 +55,12 @@ class Repository:
 
         try:
             found = pygit2.discover_repository(str(folder.resolve()))
-            return cls(pygit2.Repository(found)) if found else None
+            repository = cls(pygit2.Repository(found)) if found else None
+            if repository and repository.head:
+                repository.commit(repository.head)
         except (pygit2.GitError, KeyError, OSError, ValueError):
             return None
+        return repository
 
     @property
     def head(self) -> str | None:
@@ -74,6 +78,8 @@ class Repository:
                 "This is a shallow clone: earlier history is missing, and the oldest revision shown need not be the "
                 "first."
             )
+        elif self.missing:
+            said.append("Earlier commits are missing from this repository, and nothing says why.")
         if self.git.is_bare:
             said.append("This is a bare repository: it has no working copy.")
         return tuple(said)
@@ -178,10 +184,10 @@ class Repository:
                 return parent, where, self._blob(parent, f"{where}/{RECORD_NAME}")
         return parent, folder, None
 
-    def text(self, blob: str) -> bytes:
-        """Give the content of a record by its id."""
-        data: bytes = self.git[blob].data
-        return data
+    def text(self, blob: str) -> bytes | None:
+        """Give the content of a record by its id; None where it is missing, as in a partial clone."""
+        found: Any = self.git.get(blob)
+        return None if found is None else bytes(found.data)
 
     def files(self, commit_id: str, folder: str, ending: str) -> dict[str, bytes]:
         """Give the files of a folder at a commit whose names end so, by name."""
@@ -217,7 +223,7 @@ class Repository:
             for file in sorted(disk.glob(f"*/{RECORD_NAME}"))
             if file.is_file() and not file.parent.name.startswith(".")
         }
-        gone = {name: self.text(blob) for name, blob in before.items() if name not in after}
+        gone = {name: self.text(blob) or b"" for name, blob in before.items() if name not in after}
         come = {name: (disk / name / RECORD_NAME).read_bytes() for name in after if name not in before}
         renamed = paired(gone, come)
         changed = [ChangedHome(name, name) for name in after if name in before and after[name] != before[name]]
@@ -258,7 +264,9 @@ class Repository:
         """Give the parents that are there: a shallow clone lacks some."""
         for parent_id in commit.parent_ids:
             parent: Any = self.git.get(parent_id)
-            if parent is not None:
+            if parent is None:
+                self.missing = True
+            else:
                 yield parent
 
     def _tree(self, commit: Any, folder: str) -> "pygit2.Tree | None":

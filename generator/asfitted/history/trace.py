@@ -4,9 +4,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from asfitted.history.onset import onset
 from asfitted.history.changes import Change
 from asfitted.history.compare_home import compare_home
+from asfitted.history.onset import onset
 from asfitted.history.pairing import pair_devices
 from asfitted.history.points import Point
 from asfitted.history.revision import Unavailable

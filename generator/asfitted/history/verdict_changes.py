@@ -9,6 +9,8 @@ from asfitted.history.changes import Change, Comparison, Kind, unchanged
 from asfitted.history.side import Side
 from asfitted.rules.finding import Finding, Verdict
 
+MOST_TOGETHER = 6
+"""Changes that are named as one cause; with more than these nobody could say what did it."""
 _QUIET = frozenset({None, Verdict.CONFORMS, Verdict.NOT_APPLICABLE})
 """What a finding of something new, or of something gone, may say without being told."""
 
@@ -48,7 +50,7 @@ class VerdictChange:
         before: the finding at the earlier revision; None where nothing was asked of it.
         after: the finding at the later one.
         because: what kind of cause.
-        causes: the changes that, each alone, turn the verdict; empty where the cause is no single change.
+        causes: the change that alone turns the verdict, or those that turn it together; empty where none were found.
     """
 
     turn: Turn
@@ -78,13 +80,15 @@ class VerdictChange:
 _Key = tuple[str, str, str]
 
 
-def verdict_changes(old: Side, new: Side, comparison: Comparison, on: date | None = None) -> tuple[VerdictChange, ...]:
+def verdict_changes(
+    old: Side, new: Side, comparison: Comparison, on: date | None = None, *, together: bool = True
+) -> tuple[VerdictChange, ...]:
     """Judge a home at both revisions and say which verdicts turned, each with its cause.
 
     Each revision is judged on its own day, or both on ``on``. A cause is found by doing one change of the record to
     the earlier home and judging it again: what then gives the later verdict is the cause. Where nothing does alone, it
-    is several changes together; where the earlier record gives the later verdict without any change, it is the rules
-    or the time.
+    is several changes together, and with ``together`` a smallest set of them is looked for; where the earlier record
+    gives the later verdict without any change, it is the rules or the time.
 
     Raises:
         ValueError: when one of the two cannot be judged; see :attr:`Side.trouble`.
@@ -101,7 +105,15 @@ def verdict_changes(old: Side, new: Side, comparison: Comparison, on: date | Non
     if not turned:
         return ()
     explained = _by_rules_and_time(turned, old, new, comparison, now)
-    explained = _by_changes(explained, old, now, comparison)
+    trial = Trial(old, now, comparison)
+    explained = _by_one_change(explained, trial)
+    if together:
+        explained = [_by_several(item, trial) for item in explained]
+    unsure = Because.BOTH if rules_or_time(old, new, now) else Because.TOGETHER
+    explained = [
+        replace(item, because=unsure) if item.because is Because.TOGETHER and not item.causes else item
+        for item in explained
+    ]
     return tuple(sorted(explained, key=lambda change: list(Turn).index(change.turn)))
 
 
@@ -163,33 +175,72 @@ def _verdict(judged: Mapping[_Key, Finding], change: VerdictChange) -> Verdict |
     return finding.verdict if finding else None
 
 
-def _by_changes(turned: list[VerdictChange], old: Side, now: date, comparison: Comparison) -> list[VerdictChange]:
+def rules_or_time(old: Side, new: Side, now: date) -> bool:
+    """Tell whether the rules or the day differ, so that they may have a part in what turned."""
+    return now != old.day or new.rules.limits != old.rules.limits or new.rules.rules != old.rules.rules
+
+
+class Trial:
+    """The earlier home with some of the changes done to it, judged; each set of changes once."""
+
+    def __init__(self, old: Side, now: date, comparison: Comparison) -> None:
+        self.old, self.now, self.comparison = old, now, comparison
+        self.done: dict[tuple[tuple[int, ...], frozenset[str]], Mapping[_Key, Finding] | None] = {}
+
+    def turns(self, changes: Sequence[Change], items: Sequence[VerdictChange]) -> list[VerdictChange]:
+        """Give those of some verdicts that are the later ones when these changes are done."""
+        rules = frozenset(item.rule for item in items)
+        key = (tuple(map(id, changes)), rules)
+        if key not in self.done:
+            self.done[key] = self._judged(changes, rules)
+        judged = self.done[key]
+        return [] if judged is None else [item for item in items if _verdict(judged, item) is _after(item)]
+
+    def _judged(self, changes: Sequence[Change], rules: frozenset[str]) -> Mapping[_Key, Finding] | None:
+        home = self.old.home
+        for change in changes:
+            home = change.apply(home)
+        side = Side(home, self.old.day, self.old.catalogue)
+        if all(change.kind in _ABOUT_RECORD for change in changes):
+            side.__dict__["dwelling"] = self.old.dwelling  # the shapes are those of the earlier home
+        return None if side.trouble is not None else _by_key(side.findings(self.now, rules), self.comparison)
+
+
+def _by_one_change(turned: Sequence[VerdictChange], trial: Trial) -> list[VerdictChange]:
     """Do each change alone to the earlier home, the likeliest first, until every verdict is explained."""
-    open_ones = [change for change in turned if change.because is Because.TOGETHER]
-    causes: dict[int, Change] = {}
-    for change in _likeliest(comparison.changes, open_ones):
-        waiting = [item for item in open_ones if id(item) not in causes]
+    open_ones = [item for item in turned if item.because is Because.TOGETHER]
+    causes: dict[_Key, Change] = {}
+    for change in _likeliest(trial.comparison.changes, open_ones):
+        waiting = [item for item in open_ones if item.key not in causes]
         if not waiting:
             break
-        alone = Side(change.apply(old.home), old.day, old.catalogue)
-        if not _touches_shapes(change):
-            alone.__dict__["dwelling"] = old.dwelling  # the shapes are those of the earlier home
-        if alone.trouble is not None:
-            continue
-        judged = _by_key(alone.findings(now, {item.rule for item in waiting}), comparison)
-        for item in waiting:
-            if _verdict(judged, item) is _after(item):
-                causes[id(item)] = change
-    rules_too = {change.kind for change in comparison.changes} & {Kind.RULE_SET, Kind.LIMIT}
-    unexplained = Because.BOTH if rules_too or now != old.day else Because.TOGETHER
+        causes |= {item.key: change for item in trial.turns([change], waiting)}
     return [
-        replace(item, because=Because.CHANGE, causes=(causes[id(item)],))
-        if id(item) in causes
-        else replace(item, because=unexplained)
-        if item.because is Because.TOGETHER
-        else item
+        replace(item, because=Because.CHANGE, causes=(causes[item.key],)) if item.key in causes else item
         for item in turned
     ]
+
+
+def _by_several(item: VerdictChange, trial: Trial) -> VerdictChange:
+    """Find a few changes that turn a verdict together: the shortest beginning that does, its last one, and so on."""
+    if item.because is not Because.TOGETHER:
+        return item
+    left, chosen = _likeliest(trial.comparison.changes, [item]), list[Change]()
+    while len(chosen) < MOST_TOGETHER and not (chosen and trial.turns(chosen, [item])):
+        if not trial.turns([*left, *chosen], [item]):
+            return item
+        low, high = 0, len(left)
+        while high - low > 1:
+            middle = (low + high) // 2
+            low, high = (low, middle) if trial.turns([*left[:middle], *chosen], [item]) else (middle, high)
+        chosen = [left[high - 1], *chosen] if left else chosen
+        left = left[: high - 1]
+    if not trial.turns(chosen, [item]):
+        return item
+    for change in tuple(chosen):
+        fewer = [other for other in chosen if other is not change]
+        chosen = fewer if trial.turns(fewer, [item]) else chosen
+    return replace(item, causes=tuple(chosen))
 
 
 _ABOUT_RECORD = frozenset(
@@ -200,10 +251,6 @@ _ABOUT_RECORD = frozenset(
     }
 )  # fmt: skip
 """Kinds of change that leave every shape as it is."""
-
-
-def _touches_shapes(change: Change) -> bool:
-    return change.kind not in _ABOUT_RECORD
 
 
 def _likeliest(changes: Sequence[Change], turned: Sequence[VerdictChange]) -> list[Change]:

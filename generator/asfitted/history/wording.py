@@ -14,6 +14,7 @@ NOTHING = "not recorded"
 _SPANS = ((31_557_600.0, "year"), (86_400.0, "day"), (3_600.0, "h"), (60.0, "min"), (1.0, "s"))
 _SIGNS = {
     "decibel": "dB",
+    "decibel-milliwatt": "dBm",
     "volt": "V",
     "ampere-hour": "Ah",
     "megahertz": "MHz",

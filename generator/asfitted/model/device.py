@@ -1,6 +1,7 @@
 """Devices: what they are, where, and how they are set."""
 
 import re
+from datetime import date
 from typing import Annotated, Any, Literal, get_args
 
 from pydantic import Field, GetJsonSchemaHandler, WithJsonSchema, model_validator
@@ -203,3 +204,7 @@ class Device(Place):
     def is_fire(self) -> bool:
         """Whether it warns of fire or carbon monoxide."""
         return self.kind in FIRE_KINDS
+
+    def fitted_by(self, on: date) -> bool:
+        """Whether it is up on a day; without a day of fitting it counts as up."""
+        return self.fitted is None or self.fitted <= on

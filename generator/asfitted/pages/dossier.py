@@ -38,11 +38,12 @@ class Dossier:
     on: date
     rules: RuleSet
     undated: tuple[Undated, ...] = ()
+    known: Reckoned | None = None
 
     @cached_property
     def reckoned(self) -> Reckoned:
-        """The calculations of the home, each worked out when first asked for."""
-        return reckoned(self.home, self.dwelling, self.on)
+        """The calculations of the home, each worked out when first asked for; those its verdicts rest on, if known."""
+        return self.known or reckoned(self.home, self.dwelling, self.on)
 
     def count(self, verdict: Verdict) -> int:
         """How many findings have a verdict."""

@@ -148,6 +148,7 @@ PICTURES: dict[Topic, Callable[[Dossier], Iterator[Drawing]]] = {
     "sun": _sun,
     "sound": _sound,
 }
+"""The topics that have pictures, and what draws them."""
 
 
 def _storeys(dossier: Dossier, subject: str) -> Iterator[tuple[str, TitleBlock]]:

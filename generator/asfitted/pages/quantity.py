@@ -13,6 +13,15 @@ def quantity(value: float, unit: str) -> str:
     return f"{number(value, places)}{'' if unit in ('', '°') else chr(0xA0)}{unit}"
 
 
+_TOLD = {"m": 2, "m²": 1, "%": 0, "s": 1, "h": 0, "dB": 1, "dB(A)": 0, "years": 1}
+"""Places behind the point that a result is good for."""
+
+
+def told(value: float, unit: str) -> str:
+    """Give a result as a sentence or a summary tells it: no finer than what is known; the working has every digit."""
+    return quantity(round(value, _TOLD[unit]), unit) if unit in _TOLD and not isinf(value) else quantity(value, unit)
+
+
 def clock(minutes: float) -> str:
     """Give minutes from midnight as a time of day."""
     return f"{int(minutes // 60):02d}:{int(minutes % 60):02d}"

@@ -236,7 +236,7 @@ def fields_of(home: Home, dwelling: Dwelling, on: date, kinds: frozenset[DeviceK
     lost: list[str] = []
     for tag, device in home.devices.items():
         spot = dwelling.spots.get(tag)
-        if device.kind not in kinds or (device.fitted is not None and device.fitted > on):
+        if device.kind not in kinds or not device.fitted_by(on):
             continue
         if spot is None or spot.point is None:
             lost.append(tag)

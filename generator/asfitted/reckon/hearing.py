@@ -10,7 +10,7 @@ from asfitted.reckon.passages import Doors, Passage
 from asfitted.reckon.room_sound import heard, levels, summed, together
 from asfitted.reckon.standard import standard
 from asfitted.reckon.uncertainty import uncertainty
-from asfitted.reckon.working import Input, Working, number
+from asfitted.reckon.working import Input, Step, Working, number
 
 _ASK = "Sound it, measure at the bed, and record level and doors."
 _FIELD = "Each room is taken for one even field of sound, and the loudest way counts alone."
@@ -79,7 +79,9 @@ class Heard:
 
     def trial(self, inputs: Mapping[str, Input]) -> Working:
         """Give the level for other inputs, as a working of its last line alone: its figures are not wanted a trial."""
-        return replace(self.working, steps=(replace(self.working.result, value=levels(inputs)[-1]),))
+        last = self.working.result
+        line = Step(last.symbol, last.meaning, last.formula, last.figures, levels(inputs)[-1], last.unit)
+        return Working(self.title, (), (line,))
 
     def as_input(self) -> Input:
         """Give the level as an input of what sounds together."""

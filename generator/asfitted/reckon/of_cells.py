@@ -12,10 +12,8 @@ from asfitted.model.visit import Test, Visit
 from asfitted.reckon.cells import Cell, cells_in, crosses, figures, life, source_of, stated
 from asfitted.reckon.power import DAYS_PER_YEAR
 from asfitted.reckon.uncertainty import uncertainty
-from asfitted.reckon.working import Input, Working
+from asfitted.reckon.working import Input, Working, number
 
-EARLY = 0.8
-"""Share of the life a maker states from which on a cell may be at its end (common practice, no source)."""
 _DAY = 86_400.0
 _CHARGED = ("rechargeable", "lead", "agm", "vrla", "nimh", "accumulator")
 _CAVEATS = ("Cold, many alarms and a poor radio link shorten it; the device's own low-battery signal comes first.",)
@@ -52,7 +50,13 @@ class CellLife:
 
     def reckon(self, inputs: Mapping[str, Input]) -> Working:
         """Work out the life from what is drawn."""
-        return replace(life(inputs, f"Battery of {self.tag}, {self.type}"), caveats=_CAVEATS)
+        sheet = life(inputs, f"Battery of {self.tag}, {self.type}")
+        return replace(sheet, caveats=(*_CAVEATS, *self._keeps(sheet.result.value)))
+
+    def _keeps(self, span: float) -> tuple[str, ...]:
+        """Give what is to be said of a life, in years, that is longer than such a cell keeps."""
+        shelf = figures()["shelf"][self.cell[1].chemistry] if self.cell else span
+        return (f"Such a cell keeps for about {number(shelf, 0)} years unused: count on no more.",) * (span > shelf)
 
     @cached_property
     def working(self) -> Working:
@@ -65,7 +69,7 @@ class CellLife:
     def span(self) -> tuple[float, float]:
         """The shortest and the longest life to expect, in years."""
         if self.life is not None:
-            return EARLY * self.life.value, self.life.value
+            return figures()["early"]["value"] * self.life.value, self.life.value
         found, out = self.working.result.value, uncertainty(self.reckon, self.inputs)
         return max(found - out, 0.0), found + out
 
@@ -149,9 +153,9 @@ def _draws(device: Device, cell: Cell) -> dict[str, Input]:
     own, lost = source_of(row), loss[cell.chemistry]
     ask = "Look up its currents in its booklet, or record the life its maker states as battery, life."
     found = [
-        Input("C", f"capacity, {cell.called}", cell.capacity, "mAh", "assumed", source_of({}), cell.spread),
-        Input("u", "usable share", usable["value"], "", "assumed", source_of(usable), usable["spread"]),
-        Input("s", "lost by itself each year", lost["value"], "", "assumed", source_of(loss), lost["spread"]),
+        Input("C", f"capacity, {cell.called}", cell.capacity, "mAh", "assumed", source_of({}), cell.spread, ask),
+        Input("u", "usable share", usable["value"], "", "assumed", source_of(usable), usable["spread"], ask),
+        Input("s", "lost by itself each year", lost["value"], "", "assumed", source_of(loss), lost["spread"], ask),
         Input("Iq", "current asleep", row["sleep"], "µA", "assumed", own, share * row["sleep"], ask),
     ]
     for k, pulse in enumerate(row["pulses"], start=1):

@@ -109,7 +109,7 @@ def detectors_of(home: Home, dwelling: Dwelling, on: date, open_doors: frozenset
     """
     placed, lost = [], []
     for tag, device in home.devices.items():
-        if device.kind != "motion detector" or (device.fitted is not None and device.fitted > on):
+        if device.kind != "motion detector" or not device.fitted_by(on):
             continue
         spot = dwelling.spots.get(tag)
         if spot is None or spot.point is None or (spot.facing is None and spot.fixed != "ceiling"):

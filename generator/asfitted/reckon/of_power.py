@@ -95,7 +95,7 @@ def power_of(home: Home, on: date) -> HomePower:
     visits = standing(home.visits, on)
     units, lives, runs, unknown = [], [], [], []
     for tag, device in home.devices.items():
-        if device.fitted is not None and device.fitted > on:
+        if not device.fitted_by(on):
             continue
         tests = tests_of(tag, device, visits)
         if device.kind == "control unit":

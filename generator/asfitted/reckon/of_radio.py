@@ -1,6 +1,6 @@
 """The radio links of a home: from each wire-free device to the control unit, the best repeater, or a linked alarm."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
@@ -13,8 +13,8 @@ from asfitted.model.device import Device
 from asfitted.model.home import Home
 from asfitted.model.standing import standing, tests_of
 from asfitted.reckon.crossings import End, crossings, end_of
-from asfitted.reckon.link import WallLoss, budget, cross_checks, wall_loss
-from asfitted.reckon.radio import CrossCheck, figures
+from asfitted.reckon.link import WallLoss, budget, cross_checks, margin, wall_loss
+from asfitted.reckon.radio import CrossCheck, dbm, figures
 from asfitted.reckon.working import Input, Known, Working, number
 
 WALLS_SPREAD = 0.25
@@ -73,7 +73,8 @@ class Link:
     @property
     def predicted(self) -> float:
         """The predicted margin before fading, dB: what a reading is compared with."""
-        return self.step("M")
+        f, p, s, g, w = (self.inputs[symbol].value for symbol in ("f", "P", "S", "G", "W"))
+        return margin(self.inputs["d"].value, f, dbm(p), s, g, w, self.floors)
 
     @property
     def excess(self) -> float | None:
@@ -114,9 +115,10 @@ def radio_of(home: Home, dwelling: Dwelling, on: date) -> Radio:
     A device goes straight to the control unit, or over the repeater by which its weaker hop is strongest. A fire alarm
     that is not enrolled goes to the linked alarm that hears it best.
     """
-    ends = {tag: end_of(dwelling, spot) for tag, spot in dwelling.spots.items()}
+    up = {tag for tag, device in home.devices.items() if device.fitted_by(on)}
+    ends = {tag: end_of(dwelling, spot) for tag, spot in dwelling.spots.items() if tag in up}
     units, relays = of_kind(home, ends, "control unit"), of_kind(home, ends, "repeater")
-    wireless, readings = wire_free(home), _readings(home, on)
+    wireless, readings = tuple(tag for tag in wire_free(home) if tag in up), _readings(home, on)
     common = _stated(home)
 
     def hop(tag: str, to: str) -> Link:
@@ -131,7 +133,7 @@ def radio_of(home: Home, dwelling: Dwelling, on: date) -> Radio:
         if tag not in ends or not placed:
             lost.append(tag)
             continue
-        straight = max((hop(tag, to) for to in placed), key=lambda link: link.predicted)
+        straight = _strongest(tag, placed, ends, hop)
         best, strength = straight, straight.predicted
         for relay in relays if placed == units and home.devices[tag].kind != "repeater" else ():
             first = hop(tag, relay)
@@ -140,6 +142,28 @@ def radio_of(home: Home, dwelling: Dwelling, on: date) -> Radio:
                 best, strength = first, weaker
         links.append(best)
     return Radio(tuple(links), tuple(lost))
+
+
+def _strongest(tag: str, targets: Sequence[str], ends: Mapping[str, End], hop: Callable[[str, str], Link]) -> Link:
+    """Give the strongest link of a device to some others, the first of several as strong.
+
+    The nearest are tried first, until not even a free path could be stronger than what is found.
+    """
+    best: Link | None = None
+    for metres, place, to in sorted((ends[tag].distance(ends[to]), place, to) for place, to in enumerate(targets)):
+        if best is not None and _free(best.inputs, metres) < best.predicted:
+            break
+        link = hop(tag, to)
+        if best is None or (link.predicted, -place) > (best.predicted, -targets.index(best.to)):
+            best = link
+    assert best is not None
+    return best
+
+
+def _free(inputs: Mapping[str, Input], metres: float) -> float:
+    """Give the margin of a link with nothing in the way."""
+    f, p, s, g = (inputs[symbol].value for symbol in ("f", "P", "S", "G"))
+    return margin(metres, f, dbm(p), s, g, 0.0, 0)
 
 
 def of_kind(home: Home, ends: Mapping[str, End], kind: str) -> list[str]:

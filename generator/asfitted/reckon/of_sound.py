@@ -86,9 +86,8 @@ def source_inputs(home: Home, tag: str, on: date) -> dict[str, Input]:
 
 
 def _sounds(device: Device, on: date) -> bool:
-    if device.fitted is not None and device.fitted > on:
-        return False
-    return device.is_fire or (device.kind in ("indoor sounder", "outdoor sounder") and device.enrolled is not False)
+    sounder = device.kind in ("indoor sounder", "outdoor sounder") and device.enrolled is not False
+    return device.fitted_by(on) and (device.is_fire or sounder)
 
 
 def _readings(home: Home, tags: list[str], on: date) -> Readings:

@@ -1,7 +1,7 @@
 """Direct sun on the motion detectors of a home, through each of its panes, over a year."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
@@ -13,11 +13,10 @@ from shapely.geometry.base import BaseGeometry
 from asfitted.dwelling.shapes import Dwelling, PlacedOpening, RoomShape, Spot
 from asfitted.dwelling.ways import open_plan
 from asfitted.model.home import Home
-from asfitted.reckon.sun import Exposure, Pane, Track, Vector, directions, exposure, lit, reach, track
+from asfitted.reckon.standard import standard
+from asfitted.reckon.sun import Exposure, Pane, Track, Vector, exposure, lit, reach, towards_sun, track
 from asfitted.reckon.working import Input, Step, Working, number
 
-USUAL_HEIGHT = 2.10
-"""Metres above floor of a motion detector whose height is not recorded (common practice, no source)."""
 NORTH_SPREAD = 5.0
 """Degrees by which a plan's bearing read from a compass may be out (common practice, no source)."""
 PLACE_SPREAD = 0.05
@@ -50,10 +49,14 @@ class HomeSun:
 
 
 def sun_of(home: Home, dwelling: Dwelling, on: date) -> HomeSun:
-    """Reckon the sun on every motion detector of a home in the year of a day."""
-    tags = [tag for tag, device in home.devices.items() if device.kind == "motion detector"]
-    placed = [tag for tag in tags if tag in dwelling.spots and dwelling.spots[tag].point is not None]
-    lost = tuple(tag for tag in tags if tag not in placed)
+    """Reckon the sun on every motion detector indoors that is fitted by a day, in the year of that day."""
+    spots = {
+        tag: dwelling.spots.get(tag)
+        for tag, device in home.devices.items()
+        if device.kind == "motion detector" and device.fitted_by(on)
+    }
+    lost = tuple(tag for tag, spot in spots.items() if spot is None or spot.point is None)
+    placed = [tag for tag, spot in spots.items() if tag not in lost and spot is not None and spot.fixed != "outside"]
     if home.home.place is None:
         ask = "Record place, the latitude and longitude of the home to a tenth of a degree."
         return HomeSun((), lost, ask)
@@ -70,8 +73,8 @@ def inputs_of(home: Home, spot: Spot) -> dict[str, Input]:
         raise ValueError("a home without a place has no sun")
     latitude, longitude = home.home.place
     stated = "plan_north" in home.home.model_fields_set
+    high = "height of the detector above floor"
     ask = "" if stated else "Take the bearing of the plan's upper edge with a compass and record plan-north."
-    height_ask = "" if spot.z is not None else "Measure the height of the detector."
     return {
         "phi": Input("phi", "latitude", latitude, "°", "stated", "home, place", PLACE_SPREAD),
         "lambda": Input("lambda", "longitude", longitude, "°", "stated", "home, place", PLACE_SPREAD),
@@ -85,16 +88,9 @@ def inputs_of(home: Home, spot: Spot) -> dict[str, Input]:
             NORTH_SPREAD if stated else 45.0,
             ask,
         ),
-        "z": Input(
-            "z",
-            "height of the detector above floor",
-            USUAL_HEIGHT if spot.z is None else spot.z,
-            "m",
-            "assumed" if spot.z is None else "stated",
-            "a usual height (common practice)" if spot.z is None else "height of the detector",
-            0.30 if spot.z is None else spot.tolerance,
-            height_ask,
-        ),
+        "z": replace(standard("coverage", "z"), meaning=high)
+        if spot.z is None
+        else Input("z", high, spot.z, "m", "stated", "height of the detector", spot.tolerance),
     }
 
 
@@ -131,10 +127,10 @@ def _on_detector(home: Home, dwelling: Dwelling, tag: str, on: date) -> Detector
     spot = dwelling.spots[tag]
     inputs = inputs_of(home, spot)
     hits, sun = _hits(dwelling, spot, inputs, on)
+    every = _any(hits, sun)
     offset = float(round(inputs["lambda"].value / 15))
     panes = {name: exposure(sun, hit, offset) for name, hit in hits.items() if hit.any()}
-    total = exposure(sun, _any(hits, sun), offset)
-    return DetectorSun(tag, panes, total, work(dwelling, tag, inputs, on))
+    return DetectorSun(tag, panes, exposure(sun, every, offset), _sheet(tag, inputs, hits, sun))
 
 
 def work(dwelling: Dwelling, tag: str, inputs: Mapping[str, Input], on: date) -> Working:
@@ -146,15 +142,17 @@ def work(dwelling: Dwelling, tag: str, inputs: Mapping[str, Input], on: date) ->
         inputs: as :func:`inputs_of` gives them.
         on: a day of the year.
     """
-    hits, sun = _hits(dwelling, dwelling.spots[tag], inputs, on)
-    every = _any(hits, sun)
-    count = int(every.sum())
+    return _sheet(tag, inputs, *_hits(dwelling, dwelling.spots[tag], inputs, on))
+
+
+def _sheet(tag: str, inputs: Mapping[str, Input], hits: Mapping[str, NDArray[np.bool_]], sun: Track) -> Working:
+    count = int(_any(hits, sun).sum())
     steps = [
         Step(
             "n",
             "instants of the year with the sun up",
             "h > 0",
-            f"every {number(sun.minutes, 0)} minutes of {on.year}",
+            f"every {number(sun.minutes, 0)} minutes of {str(sun.times[0])[:4]}",
             float(len(sun.times)),
             "",
             "sun from a library of astronomy; refraction by NREL/TP-560-34302",
@@ -217,7 +215,7 @@ def _in_sight(
 ) -> NDArray[np.bool_]:
     """Tell for the instants that hit a pane whether a wall stands between it and the detector."""
     pane, north = through
-    towards = directions(sun.azimuth[hits], sun.elevation[hits], north)
+    towards = towards_sun(sun, north)[hits]
     there = np.array(point[:2]) + reach(point, towards, pane)[:, None] * towards[:, :2]
     ends, which = np.unique(np.round(there / _FINE).astype(int), axis=0, return_inverse=True)
     starts = np.broadcast_to(np.array(point[:2]), (len(ends), 2))

@@ -6,6 +6,7 @@ from datetime import date
 
 from asfitted.dwelling.paths import Spot, Walk, walks
 from asfitted.dwelling.shapes import Dwelling, PlacedOpening
+from asfitted.dwelling.ways import above_ground
 from asfitted.model.home import Home
 from asfitted.model.standing import standing, tests_of
 from asfitted.reckon.of_coverage import Detectors
@@ -96,7 +97,7 @@ def goals_of(home: Home, dwelling: Dwelling, on: date) -> tuple[Goal, ...]:
         Goal(f"{home.devices[tag].kind} {tag}", (spot.room, spot.point))
         for kind in ("control unit", "keypad")
         for tag, spot in dwelling.spots.items()
-        if home.devices[tag].kind == kind and _fitted(home, tag, on) and spot.fixed != "outside" and spot.point
+        if home.devices[tag].kind == kind and home.devices[tag].fitted_by(on) and spot.fixed != "outside" and spot.point
     ]
     goals += [
         Goal(f"bed, {dwelling.rooms[room].room.called}", (room, point)) for room, point in beds_of(home, dwelling)
@@ -132,7 +133,7 @@ def contacts_of(home: Home, dwelling: Dwelling, on: date) -> tuple[Watch, ...]:
     return tuple(
         Watch(tag, opening=spot.opening.id, waits=home.devices[tag].mode == "delayed")
         for tag, spot in dwelling.spots.items()
-        if home.devices[tag].kind == "opening contact" and spot.opening is not None and _fitted(home, tag, on)
+        if home.devices[tag].kind == "opening contact" and spot.opening is not None and home.devices[tag].fitted_by(on)
     )
 
 
@@ -144,11 +145,6 @@ def looking(home: Home, detectors: Detectors) -> tuple[Watch, ...]:
     )
 
 
-def _fitted(home: Home, tag: str, on: date) -> bool:
-    fitted = home.devices[tag].fitted
-    return fitted is None or fitted <= on
-
-
 def accessible(dwelling: Dwelling) -> tuple[PlacedOpening, ...]:
     """Give the outer openings that somebody gets to and through from outside, in the order of the record.
 
@@ -156,14 +152,6 @@ def accessible(dwelling: Dwelling) -> tuple[PlacedOpening, ...]:
     A pane that does not open can be broken, and counts.
     """
     return tuple(opening for opening in dwelling.openings.values() if opening.is_outer and _reached(dwelling, opening))
-
-
-def above_ground(dwelling: Dwelling, opening: PlacedOpening) -> float:
-    """Give metres from the ground outside to the lower edge of an opening."""
-    level = dwelling.storey(opening.storey).level
-    if opening.wall is None:
-        return level + dwelling.rooms[opening.rooms[0]].ceiling.height_at(*opening.middle)
-    return level + opening.opening.sill
 
 
 def _reached(dwelling: Dwelling, opening: PlacedOpening) -> bool:
@@ -189,7 +177,10 @@ def ways_in(home: Home, dwelling: Dwelling, on: date) -> tuple[WayIn, ...]:
     keypads = {
         tag: (spot.room, spot.point)
         for tag, spot in dwelling.spots.items()
-        if home.devices[tag].kind == "keypad" and spot.fixed != "outside" and spot.point and _fitted(home, tag, on)
+        if home.devices[tag].kind == "keypad"
+        and spot.fixed != "outside"
+        and spot.point
+        and home.devices[tag].fitted_by(on)
     }
     found = []
     for door in _entries(dwelling):

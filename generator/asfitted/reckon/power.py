@@ -3,9 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-AGEING = 1.25
-"""How much more than the bare need a standby battery holds when new, so that it still does when old (common practice,
-no source)."""
 ALARM_HOURS = 0.25
 """Hours of sounding that the standby has to cover: 15 minutes (common practice, no source)."""
 CHARGING_LOSS = 1.2
@@ -71,19 +68,3 @@ def daily_draw(sleep: float, pulses: Iterable[Pulse]) -> float:
         pulses: messages, detections and the like.
     """
     return sleep * HOURS_PER_DAY + sum(p.per_day * p.current * p.seconds / 3600.0 for p in pulses)
-
-
-def cell_years(capacity: float, draw: float, usable: float = 0.8) -> float:
-    """Give the years a cell lasts.
-
-    Args:
-        capacity: milliampere-hours printed on it.
-        draw: milliampere-hours a day, as :func:`daily_draw` gives them; more than 0.
-        usable: the share of the capacity that can be had before the voltage is too low.
-
-    Raises:
-        ValueError: when nothing is drawn.
-    """
-    if draw <= 0:
-        raise ValueError("a device draws more than 0 mAh a day")
-    return capacity * usable / draw / DAYS_PER_YEAR

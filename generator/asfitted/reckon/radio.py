@@ -76,7 +76,7 @@ def site_general(metres: float, mhz: float, environment: str = "office-out-of-si
     row, ghz = figures()["site-general"][environment], mhz / 1000.0
     loss = 10 * row["alpha"] * log10(metres) + row["beta"] + 10 * row["gamma"] * log10(ghz)
     outside = (*_outside(ghz, row["ghz"], "GHz"), *_outside(metres, row["metres"], "m"))
-    told = figures()["site-general-source"]["source"]
+    told = row.get("source", figures()["site-general-source"]["source"])
     return CrossCheck(environment.replace("-", " "), float(loss), float(row["sigma"]), outside, told)
 
 

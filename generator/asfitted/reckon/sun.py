@@ -132,6 +132,12 @@ def directions(azimuth: Floats, elevation: Floats, plan_north: float = 0.0) -> F
     return np.stack([level * np.sin(turn), level * np.cos(turn), np.sin(height)], axis=1)
 
 
+@lru_cache(maxsize=8)
+def towards_sun(sun: Track, plan_north: float) -> Floats:
+    """Give the :func:`directions` of every instant of a track."""
+    return directions(sun.azimuth, sun.elevation, plan_north)
+
+
 def reach(point: Vector, towards: Floats, pane: Pane) -> Floats:
     """Give how far along each direction a ray from a point meets the plane of a pane, in metres; below 0 behind it."""
     normal = np.cross(pane.across, pane.up)
@@ -164,7 +170,7 @@ def lit(
         plan_north: the bearing of the plan's upper edge.
         facing: the plan bearing the point looks at; the sun must stand before it. It looks everywhere unless given.
     """
-    towards = directions(sun.azimuth, sun.elevation, plan_north)
+    towards = towards_sun(sun, plan_north)
     found = np.ones(len(towards), dtype=bool)
     if facing is not None:
         turn = np.radians(facing)

@@ -95,11 +95,9 @@ def sensitivity(model: Model, inputs: Mapping[str, Input]) -> tuple[Swing, ...]:
 def _swings(model: Model, inputs: Mapping[str, Input]) -> Iterator[Swing]:
     for symbol, given in inputs.items():
         if given.spread > 0:
-            ends = [
-                model({**inputs, symbol: replace(given, value=given.value + way * given.spread)}).result.value
-                for way in (-1.0, 1.0)
-            ]
-            yield Swing(given, ends[0], ends[1])
+            ends = (replace(given, value=given.value + way * given.spread) for way in (-1.0, 1.0))
+            low, high = (model({**inputs, symbol: end}).result.value for end in ends)
+            yield Swing(given, low, high)
 
 
 def number(value: float, places: int = 3) -> str:

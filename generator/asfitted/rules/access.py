@@ -6,7 +6,7 @@ from math import hypot
 from typing import Any
 
 from asfitted.dwelling.shapes import PlacedOpening
-from asfitted.dwelling.ways import open_plan
+from asfitted.dwelling.ways import above_ground, open_plan
 from asfitted.model.base import Path
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.finding import Subject
@@ -28,14 +28,6 @@ def openings(case: Case) -> Iterator[tuple[Path, PlacedOpening, Subject]]:
             placed = case.dwelling.openings[written.id]
             subject = Subject("opening", placed.id, written.called, placed.rooms[0], storey.id)
             yield ("storeys", index, "openings", number), placed, subject
-
-
-def above_ground(case: Case, opening: PlacedOpening) -> float:
-    """Give metres from the ground outside to the lower edge of an opening."""
-    level = case.dwelling.storey(opening.storey).level
-    if opening.wall is None:
-        return level + case.dwelling.rooms[opening.rooms[0]].ceiling.height_at(*opening.middle)
-    return level + opening.opening.sill
 
 
 def reached(case: Case, options: Mapping[str, Any], most: float) -> dict[str, Access]:
@@ -68,7 +60,7 @@ def reached(case: Case, options: Mapping[str, Any], most: float) -> dict[str, Ac
 
 
 def _access(case: Case, opening: PlacedOpening, options: Mapping[str, Any], most: float) -> Access:
-    height, surely = above_ground(case, opening), options.get("surely", most)
+    height, surely = above_ground(case.dwelling, opening), options.get("surely", most)
     if _small(opening, options):
         return Access(reached=False, why="too small to get through")
     if opening.opening.to == "shared":
@@ -101,16 +93,14 @@ def _small(opening: PlacedOpening, options: Mapping[str, Any]) -> bool:
 
 def _apart(case: Case, one: PlacedOpening, other: PlacedOpening) -> float:
     """Give metres between two openings, straight, on the plan and up."""
-    level, shape = (above_ground(case, one), above_ground(case, other)), one.outline or one.line
+    level, shape = (above_ground(case.dwelling, one), above_ground(case.dwelling, other)), one.outline or one.line
     up = max(level[1] - level[0] - one.height, level[0] - level[1] - other.height, 0.0)
     return hypot(float(shape.distance(other.outline or other.line)), up)
 
 
 def in_service(case: Case, *kinds: str) -> Iterator[Placed]:
     """Give the devices of some kinds that are fitted by the day."""
-    return (
-        placed for placed in case.of_kinds(kinds) if placed.device.fitted is None or placed.device.fitted <= case.on
-    )
+    return (placed for placed in case.of_kinds(kinds) if placed.device.fitted_by(case.on))
 
 
 def watchers(case: Case, opening: PlacedOpening, *kinds: str) -> list[str]:

@@ -37,12 +37,16 @@ class Placed:
 
 @dataclass(frozen=True)
 class Case:
-    """Everything a check may look at. Visits after ``on`` do not count."""
+    """Everything a check may look at. Visits after ``on`` do not count.
+
+    ``known`` is what is reckoned of the same home and day, where somebody else needs it too.
+    """
 
     home: Home
     dwelling: Dwelling
     on: date
     rules: RuleSet
+    known: Reckoned | None = None
 
     @cached_property
     def devices(self) -> tuple[Placed, ...]:
@@ -56,7 +60,7 @@ class Case:
     @cached_property
     def reckoned(self) -> Reckoned:
         """What is reckoned of the home on the day; each topic is worked out when a check first asks for it."""
-        return reckoned(self.home, self.dwelling, self.on)
+        return self.known or reckoned(self.home, self.dwelling, self.on)
 
     @property
     def has_intruder_system(self) -> bool:

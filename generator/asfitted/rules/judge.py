@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from asfitted.dwelling.shapes import Dwelling
 from asfitted.model.base import Path, Problem
 from asfitted.model.home import Home, Variation
+from asfitted.reckon.of_home import Reckoned
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Catalogue, Limit, Rule, Severity
 from asfitted.rules.checks import CHECKS
@@ -20,13 +21,20 @@ NEVER_VARIED: Severity = "law"
 """A variation cannot set aside what the rule set marks as law."""
 
 
-def judge(home: Home, dwelling: Dwelling, on: date, rules: RuleSet, only: Collection[str] = ()) -> tuple[Finding, ...]:
-    """Judge a home on a day by a rule set, by all its rules or by those named.
+def judge(
+    home: Home,
+    dwelling: Dwelling,
+    on: date,
+    rules: RuleSet,
+    only: Collection[str] = (),
+    known: Reckoned | None = None,
+) -> tuple[Finding, ...]:
+    """Judge a home on a day by a rule set, by all its rules or by those named; ``known`` is what is reckoned of it.
 
     Returns:
         Every finding, worst verdict first, then in the order of the catalogue and the record.
     """
-    case = Case(home, dwelling, on, rules)
+    case = Case(home, dwelling, on, rules, known)
     put = [rule for rule in rules.rules.values() if not only or rule.id in only]
     found = with_moves(case, (finding for rule in put for finding in findings(rule, case)))
     judged = [_with_variation(_with_doubt(finding), case) for finding in found]

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfitted.reckon.power import Pulse, cell_years, charge_drawn, daily_draw, recharge_hours
+from asfitted.reckon.power import charge_drawn, recharge_hours
 from asfitted.rules.finding import Verdict
 from tests.rules.conftest import Ask
 from tests.rules.control.test_worked_cases import unit
@@ -294,8 +294,6 @@ def test_figures_that_cannot_be_are_refused() -> None:
         charge_drawn(-0.1, 0.2, 12)
     with pytest.raises(ValueError, match="more than 0 A"):
         recharge_hours(7, 0)
-    with pytest.raises(ValueError, match="more than 0 mAh"):
-        cell_years(1400, daily_draw(0, [Pulse(25, 0.1, 0)]))
 
 
 def test_the_oldest_radio_reading_counts_and_is_named(ask: Ask) -> None:

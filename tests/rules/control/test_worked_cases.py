@@ -8,7 +8,8 @@ from datetime import date
 
 import pytest
 
-from asfitted.reckon.power import Pulse, cell_years, charge_drawn, daily_draw, recharge_hours
+from asfitted.reckon.cells import years as cell_years
+from asfitted.reckon.power import Pulse, charge_drawn, daily_draw, recharge_hours
 from asfitted.rules.finding import Verdict
 from tests.rules.conftest import Ask
 
@@ -72,7 +73,7 @@ def test_case_of_the_charger_by_arithmetic() -> None:
 def test_case_of_the_cell_by_arithmetic() -> None:
     draw = daily_draw(0.012, [Pulse(25, 0.06, 24 * 60 / 18), Pulse(25, 0.2, 60)])
     assert draw == pytest.approx(0.4047, abs=0.00005)
-    years = cell_years(1400, draw, 0.8)
+    years = cell_years(1400, draw / 24 * 1000, usable=0.8)
     assert years * 365.25 == pytest.approx(2768, abs=1)
     assert years == pytest.approx(7.6, abs=0.05)
     assert years * 0.8 == pytest.approx(6.1, abs=0.05)

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from asfitted.pages.quantity import quantity
+from asfitted.pages.quantity import told
 from asfitted.pages.views.office_sum_tables import Row, Said, Table, TopicOfHome, nothing
 from asfitted.pages.wording import counted, listed, sentence
 
@@ -22,7 +22,7 @@ def coverage_told(of: TopicOfHome) -> Said:
     least = min(seen.placed, key=lambda one: one.cover.share)
     says = (
         f"{sentence(counted(len(seen.placed), 'motion detector', 'motion detectors'))}; the least is covered by "
-        f"{least.tag}: {quantity(100 * least.cover.share, '%')} of the floor of the {of.room(least.room)}."
+        f"{least.tag}: {told(100 * least.cover.share, '%')} of the floor of the {of.room(least.room)}."
     )
     each = tuple(
         Row((one.tag, of.room(one.room), *_areas(one.cover)), anchor)
@@ -40,10 +40,10 @@ def coverage_told(of: TopicOfHome) -> Said:
 def _areas(cover: "Cover") -> tuple[str, ...]:
     blind = cover.blind
     return (
-        quantity(float(cover.covered.area), "m²"),
-        quantity(float(cover.floor.area), "m²"),
-        quantity(100 * cover.share, "%"),
-        quantity(2 * blind[1], "m") + " across" if blind else "none",
+        told(float(cover.covered.area), "m²"),
+        told(float(cover.floor.area), "m²"),
+        told(100 * cover.share, "%"),
+        told(2 * blind[1], "m") + " across" if blind else "none",
     )
 
 
@@ -57,19 +57,19 @@ def walks_told(of: TopicOfHome) -> Said:
     if worst is not None:
         way = f"from {of.opening(worst.opening)} to {worst.goal}"
         says = (
-            f"The weakest walk is {way}: nothing notices it over {quantity(worst.unseen, 'm')}."
+            f"The weakest walk is {way}: nothing notices it over {told(worst.unseen, 'm')}."
             if worst.signal is None
-            else f"The weakest walk is {way}: {quantity(worst.unseen, 'm')} before {worst.signal.by} notices it."
+            else f"The weakest walk is {way}: {told(worst.unseen, 'm')} before {worst.signal.by} notices it."
         )
     rows = tuple(
         Row(
             (
                 sentence(of.opening(route.opening)),
                 route.goal,
-                quantity(route.walk.length, "m"),
-                quantity(route.unseen, "m"),
+                told(route.walk.length, "m"),
+                told(route.unseen, "m"),
                 route.signal.by if route.signal else "nothing",
-                quantity(one.working.result.value, "s"),
+                told(one.working.result.value, "s"),
             ),
             anchor,
         )
@@ -84,9 +84,9 @@ def walks_told(of: TopicOfHome) -> Said:
             (
                 sentence(of.opening(way.door)),
                 way.keypad,
-                quantity(way.walk.length, "m"),
-                quantity(way.working.result.value, "s"),
-                f"{quantity(way.set_to.value, 's')} ({way.set_to.origin})" if way.set_to else "not recorded",
+                told(way.walk.length, "m"),
+                told(way.working.result.value, "s"),
+                f"{told(way.set_to.value, 's')} ({way.set_to.origin})" if way.set_to else "not recorded",
             ),
             anchor,
         )
@@ -107,7 +107,7 @@ def field_told(of: TopicOfHome) -> Said:
     """Tell how far each room reaches from the nearest alarm."""
     fields = of.dossier.reckoned.field
     rows = tuple(
-        Row((sentence(of.room(one.room)), quantity(one.far, "m"), _nearest(one)), anchor)
+        Row((sentence(of.room(one.room)), told(one.far, "m"), _nearest(one)), anchor)
         for one, anchor in zip(fields, of.anchors, strict=True)
     )
     reached = [one for one in fields if one.inputs]
@@ -116,7 +116,7 @@ def field_told(of: TopicOfHome) -> Said:
         return nothing("smoke or heat alarm in a room", lost), ()
     far = max(reached, key=lambda one: one.far)
     place = f"from {_nearest(far)}, in the {of.room(far.room)}"
-    says = f"The point furthest from an alarm is {quantity(far.far, 'm')} {place}."
+    says = f"The point furthest from an alarm is {told(far.far, 'm')} {place}."
     cut = [of.room(one.room) for one in fields if not one.inputs]
     says += f" No way leads from an alarm to the {listed(cut)}." if cut else ""
     return says, (Table("The furthest point of each room", ("room", "furthest point", "from"), rows),)
@@ -135,8 +135,8 @@ def ways_told(of: TopicOfHome) -> Said:
             (
                 sentence(of.room(way.bed[0])),
                 of.opening(way.exit),
-                quantity(way.walk.length, "m"),
-                quantity(way.round_kitchens.length, "m") if way.round_kitchens else "no way",
+                told(way.walk.length, "m"),
+                told(way.round_kitchens.length, "m") if way.round_kitchens else "no way",
                 listed(of.opening(key) for key in way.keys) if way.keys else "none",
             ),
             anchor,
@@ -148,9 +148,9 @@ def ways_told(of: TopicOfHome) -> Said:
             (
                 sentence(of.opening(one.opening)),
                 of.room(one.room),
-                f"{quantity(one.width, 'm')} by {quantity(one.height, 'm') if one.height is not None else 'unknown'}",
-                quantity(one.sill, "m"),
-                quantity(one.above_ground, "m"),
+                f"{told(one.width, 'm')} by {told(one.height, 'm') if one.height is not None else 'unknown'}",
+                told(one.sill, "m"),
+                told(one.above_ground, "m"),
                 listed((*one.lacks, *(f"{what} is not recorded" for what in one.unknown))) or "nothing",
             )
         )
@@ -163,7 +163,7 @@ def ways_told(of: TopicOfHome) -> Said:
             nearest.setdefault(way.bed, way)
         far = max(nearest.values(), key=lambda way: way.walk.length)
         says = (
-            f"The longest way out of a bed to its nearest door is {quantity(far.walk.length, 'm')}, "
+            f"The longest way out of a bed to its nearest door is {told(far.walk.length, 'm')}, "
             f"from the {of.room(far.bed[0])} to the {of.opening(far.exit)}."
         )
     heads = ("bed in", "door", "shortest way", "round kitchens", "needs a key")

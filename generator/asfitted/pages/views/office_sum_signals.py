@@ -3,7 +3,7 @@
 from datetime import date
 from typing import TYPE_CHECKING
 
-from asfitted.pages.quantity import clock, quantity
+from asfitted.pages.quantity import clock, told
 from asfitted.pages.render import long_date
 from asfitted.pages.views.office_sum_tables import Row, Said, Table, TopicOfHome, nothing
 from asfitted.pages.wording import counted, listed, sentence
@@ -23,19 +23,19 @@ def radio_told(of: TopicOfHome) -> Said:
     how = "as measured" if weakest.measured else "left after fading, as predicted"
     says = (
         f"The weakest of {counted(len(radio.links), 'link', 'links')} is {weakest.tag} to {weakest.to}: "
-        f"{quantity(weakest.reserve, 'dB')} {how}."
+        f"{told(weakest.reserve, 'dB')} {how}."
     )
     rows = tuple(
         Row(
             (
                 f"{link.tag} to {link.to}",
-                quantity(link.inputs["d"].value, "m"),
-                quantity(link.inputs["W"].value, "dB"),
+                told(link.inputs["d"].value, "m"),
+                told(link.inputs["W"].value, "dB"),
                 str(link.floors),
-                quantity(link.predicted, "dB"),
-                quantity(link.measured[0], "dB") if link.measured else "never",
-                quantity(link.working.result.value, "dB"),
-                quantity(100 * link.step("q"), "%"),
+                told(link.predicted, "dB"),
+                told(link.measured[0], "dB") if link.measured else "never",
+                told(link.working.result.value, "dB"),
+                told(100 * link.step("q"), "%"),
             ),
             anchor,
         )
@@ -45,7 +45,7 @@ def radio_told(of: TopicOfHome) -> Said:
     models = tuple(check.model for check in checks[0][1])
     others = tuple(
         Row(
-            (f"{link.tag} to {link.to}", quantity(link.step("L"), "dB"), *(quantity(c.loss, "dB") for c in each)),
+            (f"{link.tag} to {link.to}", told(link.step("L"), "dB"), *(told(c.loss, "dB") for c in each)),
             anchor,
         )
         for (link, each), anchor in zip(checks, of.anchors, strict=True)
@@ -69,14 +69,18 @@ def sun_told(of: TopicOfHome) -> Said:
         return nothing("motion detector", sun.without_place), ()
     most = max(sun.detectors, key=lambda one: one.total.hours)
     worst = most.total.worst
-    says = f"{most.tag} has the most direct sun under a clear sky: {quantity(most.total.hours, 'h')} a year"
-    says += f", most on {long_date(worst.day)} from {clock(worst.first)} to {clock(worst.last)}." if worst else "."
+    says = f"No direct sun reaches {listed(one.tag for one in sun.detectors)} in the year, under any sky."
+    if worst:
+        says = (
+            f"{most.tag} has the most direct sun under a clear sky: {told(most.total.hours, 'h')} a year, "
+            f"most on {long_date(worst.day)} from {clock(worst.first)} to {clock(worst.last)}."
+        )
     rows = tuple(
         Row(
             (
                 one.tag,
-                quantity(one.total.hours, "h"),
-                "; ".join(f"{of.opening(name)} {quantity(by.hours, 'h')}" for name, by in one.panes.items()) or "none",
+                told(one.total.hours, "h"),
+                "; ".join(f"{of.opening(name)} {told(by.hours, 'h')}" for name, by in one.panes.items()) or "none",
                 f"{long_date(day.day)}, {clock(day.first)} to {clock(day.last)}"
                 if (day := one.total.worst)
                 else "none",
@@ -99,16 +103,16 @@ def sound_told(of: TopicOfHome) -> Said:
     how = "as measured" if all(one.measured for one in group.heard) else "as predicted"
     says = (
         f"Least is heard at the {weakest.bed.called} with doors shut: {listed(group.tags)} "
-        f"{'gives' if len(group.tags) == 1 else 'together give'} {quantity(group.level, 'dB(A)')} there, {how}."
+        f"{'gives' if len(group.tags) == 1 else 'together give'} {told(group.level, 'dB(A)')} there, {how}."
     )
     rows = tuple(
         Row(
             (
                 sentence(bed_words(at)),
                 ", ".join(group.tags),
-                quantity(group.level, "dB(A)"),
+                told(group.level, "dB(A)"),
                 listed(dict.fromkeys("measured" if one.measured else "predicted" for one in group.heard)),
-                f"± {quantity(max(one.spread for one in group.heard), 'dB')}",
+                f"± {told(max(one.spread for one in group.heard), 'dB')}",
                 _hearing(at),
             ),
             of.anchor(f"{', '.join(group.tags)} together, {bed_words(at)}")
@@ -146,7 +150,7 @@ def power_told(of: TopicOfHome) -> Said:
                 cell.tag,
                 cell.type or "not recorded",
                 long_date(cell.put_in) if cell.put_in else "not recorded",
-                quantity(cell.working.result.value, "years"),
+                told(cell.working.result.value, "years"),
                 "its maker" if cell.life else "reckoned",
                 _between(cell.between),
             ),
@@ -178,4 +182,4 @@ def _between(days: tuple[date, date] | None) -> str:
 
 
 def _step(sheet: "Working", name: str) -> str:
-    return next((quantity(step.value, step.unit) for step in sheet.steps if step.symbol == name), "unknown")
+    return next((told(step.value, step.unit) for step in sheet.steps if step.symbol == name), "unknown")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from asfitted.dwelling.ways import open_plan
 from asfitted.model.base import Path
 from asfitted.reckon.working import Input
-from asfitted.rules.access import openings
+from asfitted.rules.access import in_service, openings
 from asfitted.rules.case import Case
 from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.checks.access import no_system
@@ -171,7 +171,7 @@ def sun_hours(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
 
     Options: ``tolerance``, hours by which the reckoning may be out.
     """
-    for placed in case.of_kinds(rule.applies_to):
+    for placed in in_service(case, *rule.applies_to):
         ask = Question(rule, limit, placed.subject, ("devices", placed.tag))
         rooms = open_plan(case.dwelling, placed.spot.room)
         panes = [

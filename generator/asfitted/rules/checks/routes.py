@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 
 from asfitted.dwelling.paths import walk
 from asfitted.dwelling.shapes import PlacedOpening
+from asfitted.dwelling.ways import above_ground
 from asfitted.model.base import Path
-from asfitted.rules.access import above_ground, in_service, openings
+from asfitted.rules.access import in_service, openings
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule
 from asfitted.rules.checks.access import no_system, rooms_to
@@ -232,7 +233,7 @@ def out_of_sight(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             opening
             for opening in case.dwelling.openings_of(placed.spot.room)
             if opening.is_outer and (opening.is_door or opening.glazed) and use not in rule.options["hidden-uses"]
-            if opening.opening.to == "shared" or above_ground(case, opening) <= rule.options["most"]
+            if opening.opening.to == "shared" or above_ground(case.dwelling, opening) <= rule.options["most"]
         ]
         point = placed.spot.point
         if placed.spot.fixed == "outside":

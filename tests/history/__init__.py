@@ -1,0 +1,1 @@
+"""Revisions of a home: compared, judged, traced, and looked over as evidence."""

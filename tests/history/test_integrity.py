@@ -1,0 +1,91 @@
+"""What a history is worth as evidence."""
+
+from asfitted.history.changes import Kind
+from asfitted.history.integrity import LATE, Integrity, integrity
+from asfitted.history.points import Timeline
+from asfitted.history.repository import Repository
+from asfitted.rules.catalogue import catalogue
+from tests.history.homes import DAY, text
+from tests.history.repos import Repo
+
+
+def looked(repo: Repo, home: str = "a") -> Integrity:
+    found = Repository.around(repo.homes)
+    assert found is not None
+    return integrity(Timeline(found, repo.homes, "rule-sets", DAY, catalogue()), home)
+
+
+def test_a_later_edit_is_listed_with_both_texts_author_and_signature(repo: Repo) -> None:
+    repo.commit({"a": text()}, "2025-05-12")
+    guilty = repo.commit({"a": text(reading="7 s")}, "2025-06-01", author="technician 9")
+    repo.commit({"a": text(reading="7 s", sleepers="3")}, "2025-07-01")
+    (edit,) = looked(repo).edits
+    assert edit.commit.id == guilty
+    assert edit.commit.author == "technician 9"
+    assert edit.commit.signature == "not signed"
+    assert edit.change.kind is Kind.PAST_VISIT_EDITED
+    assert "smoke 9 s" in edit.change.before
+    assert "smoke 7 s" in edit.change.after
+
+
+def test_an_edit_that_was_taken_back_is_still_listed(repo: Repo) -> None:
+    repo.commit({"a": text()}, "2025-05-12")
+    repo.commit({"a": text(reading="7 s")}, "2025-06-01")
+    repo.commit({"a": text()}, "2025-06-02")
+    assert [edit.change.kind for edit in looked(repo).edits] == [Kind.PAST_VISIT_EDITED] * 2
+
+
+def test_visits_that_are_only_added_are_no_edits(repo: Repo) -> None:
+    end = text().index("  - {date: 2025-05-12")
+    repo.commit({"a": text()[:end] + text()[text().index("variations:") :]}, "2024-05-12")
+    repo.commit({"a": text()}, "2025-05-12")
+    found = looked(repo)
+    assert found.edits == ()
+    assert found.days == ()
+    assert found.revisions == len(found.digests) == 2
+
+
+def test_a_visit_committed_long_after_is_told(repo: Repo) -> None:
+    repo.commit({"a": text()}, "2025-06-12")
+    days = looked(repo).days
+    assert len(days) == 3
+    assert any("service of 2025-05-12 was committed 31 days after" in line for line in days)
+    assert LATE < 31
+
+
+def test_a_visit_dated_after_its_commit_and_after_today_is_told(repo: Repo) -> None:
+    repo.commit({"a": text().replace("date: 2025-05-12", "date: 2029-05-12")}, "2024-05-12")
+    days = " ".join(looked(repo).days)
+    assert "2029-05-12 is dated after its commit" in days
+    assert f"2029-05-12 is dated after today, {DAY}" in days
+
+
+def test_an_edit_on_a_side_branch_is_told_once_and_for_its_own_commit(repo: Repo) -> None:
+    base = repo.commit({"a": text()}, "2025-05-12T01:00:00")
+    repo.branch("side", base)
+    guilty = repo.commit({"a": text(reading="7 s")}, "2025-05-12T02:00:00")
+    repo.branch("main", base)
+    other = repo.commit({"a": text(sleepers="3")}, "2025-05-12T03:00:00")
+    repo.commit({"a": text(sleepers="3", reading="7 s")}, "2025-05-12T04:00:00", parents=[other, guilty])
+    found = looked(repo)
+    assert [edit.commit.id for edit in found.edits] == [guilty]
+    assert any("merge" in caution for caution in found.cautions)
+
+
+def test_a_revision_brought_in_from_elsewhere_is_hinted_at(repo: Repo) -> None:
+    repo.commit({"a": text()}, "2025-05-20", written="2025-05-12")
+    assert any("written 2025-05-12" in caution for caution in looked(repo).cautions)
+
+
+def test_unreadable_revisions_are_listed_and_stop_nothing(repo: Repo) -> None:
+    repo.commit({"a": text()}, "2025-05-12")
+    repo.commit({"a": "record: 1\nhome: [\n"}, "2025-05-13")
+    repo.commit({"a": text(sleepers="3")}, "2025-05-14")
+    found = looked(repo)
+    assert len(found.unusable) == 1
+    assert len(found.digests) == 2
+
+
+def test_a_home_without_any_revision_is_no_crash(repo: Repo) -> None:
+    repo.write({"a": text()})
+    assert looked(repo).revisions == 0
