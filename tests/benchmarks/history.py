@@ -102,9 +102,10 @@ def row(homes: int) -> list[str]:
     """Measure one repository."""
     from asfitted.history.compare_home import compare_home
     from asfitted.history.integrity import integrity
+    from asfitted.history.last_touch import revision_of
     from asfitted.history.points import Timeline
     from asfitted.history.report import report
-    from asfitted.history.repository import Repository, revision_of
+    from asfitted.history.repository import Repository
     from asfitted.history.side import Side
     from asfitted.rules.catalogue import catalogue
 
@@ -112,7 +113,7 @@ def row(homes: int) -> list[str]:
         root = Path(folder)
         made: list[Generated] = []
         built = seconds(lambda: made.append(Generated(root, homes)))
-        made[0].git.checkout_head(strategy=pygit2.enums.CheckoutStrategy.FORCE)
+        made[0].git.checkout("HEAD", strategy=pygit2.enums.CheckoutStrategy.FORCE)
         subprocess.run(["git", "-C", folder, "gc", "-q"], check=True)
 
         def fresh() -> Timeline:

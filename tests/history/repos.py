@@ -51,8 +51,8 @@ class Repo:
         by = pygit2.Signature(author, "a@firm.example", _seconds(written or day), 0)
         committer = pygit2.Signature("office", "o@firm.example", _seconds(day), 0)
         if signature:
-            text = self.git.create_commit_string(by, committer, subject, tree, parents)
-            made = self.git.create_commit_with_signature(text, signature, "gpgsig")
+            text = self.git.create_commit_string(by, committer, subject, tree, [*parents])
+            made = self.git.create_commit_with_signature(str(text), signature, "gpgsig")
             name = "refs/heads/main" if unborn else self.git.head.name
             self.git.references.create(name, made, force=True)
             return str(made)
@@ -62,7 +62,7 @@ class Repo:
     def branch(self, name: str, commit: str) -> None:
         """Start a branch at a commit and check it out."""
         if name not in self.git.branches.local:
-            self.git.branches.local.create(name, self.git[commit])
+            self.git.branches.local.create(name, self.git[commit].peel(pygit2.Commit))
         self.git.checkout(f"refs/heads/{name}", strategy=pygit2.enums.CheckoutStrategy.FORCE)
 
     def ask(self, *arguments: str) -> list[str]:

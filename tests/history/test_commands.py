@@ -79,11 +79,11 @@ def test_only_homes_that_changed_are_read(repo: Repo, run: Run, monkeypatch: pyt
     from asfitted.history import points
 
     read: list[str] = []
-    real = points.side_of
+    from asfitted.history.side import side_of
 
     def counted(raw: bytes | None, day: object, rules: object, file: Path) -> object:
         read.append(str(file))
-        return real(raw, day, rules, file)  # type: ignore[arg-type]
+        return side_of(raw, day, rules, file)  # type: ignore[arg-type]
 
     monkeypatch.setattr(points, "side_of", counted)
     said = run("compare", "--all", old, "HEAD", "--format", "json")

@@ -46,11 +46,21 @@ def test_visits_that_are_only_added_are_no_edits(repo: Repo) -> None:
 
 
 def test_a_visit_committed_long_after_is_told(repo: Repo) -> None:
-    repo.commit({"a": text()}, "2025-06-12")
-    days = looked(repo).days
-    assert len(days) == 3
-    assert any("service of 2025-05-12 was committed 31 days after" in line for line in days)
+    end = text().index("  - {date: 2025-05-12")
+    repo.commit({"a": text()[:end] + text()[text().index("variations:") :]}, "2024-05-12")
+    made = repo.commit({"a": text()}, "2025-06-12", author="technician 4")
+    (line,) = looked(repo).days
+    assert (
+        line == f"The service of 2025-05-12 was committed 31 days after, in {made[:10]} of 2025-06-12 by technician 4."
+    )
     assert LATE < 31
+
+
+def test_a_home_brought_in_with_its_past_is_told_in_one_line(repo: Repo) -> None:
+    made = repo.commit({"a": text()}, "2025-06-12")
+    (line,) = looked(repo).days
+    assert line.startswith(f"The first revision, {made[:10]} of 2025-06-12")
+    assert "3 visits made 31 days before or longer" in line
 
 
 def test_a_visit_dated_after_its_commit_and_after_today_is_told(repo: Repo) -> None:

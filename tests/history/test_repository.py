@@ -7,8 +7,9 @@ from random import Random
 
 import pytest
 
+from asfitted.history.last_touch import revision_of
 from asfitted.history.points import Timeline
-from asfitted.history.repository import Repository, revision_of
+from asfitted.history.repository import Repository
 from asfitted.history.revision import ChangedHome, Commit, Revision, Unavailable
 from asfitted.rules.catalogue import catalogue
 from tests.history.homes import DAY, text
@@ -35,7 +36,7 @@ def test_revisions_are_those_of_the_git_program_on_a_straight_line(repo: Repo) -
 
 @pytest.mark.parametrize("seed", range(12))
 def test_revisions_are_those_of_the_git_program_with_branches_and_merges(repo: Repo, seed: int) -> None:
-    random = Random(seed)
+    random = Random(seed)  # noqa: S311 - no secrets
     tips = [repo.commit({"a": text(), "b": text()}, "2026-01-01T00:00:00")]
     for hour in range(1, 24):
         base = random.choice(tips)
@@ -185,6 +186,21 @@ def test_content_that_is_missing_is_said(repo: Repo) -> None:
     assert any("missing" in caution for caution in line.repository.cautions)
 
 
+def test_content_that_was_tampered_with_on_disk_is_not_read_as_a_record(repo: Repo) -> None:
+    from zlib import compress
+
+    repo.commit({"a": text()}, "2026-01-01")
+    line = timeline(repo)
+    (commit,) = line.revisions("a")
+    file = repo.root / ".git" / "objects" / str(commit.blob)[:2] / str(commit.blob)[2:]
+    other = text(reading="7 s").encode()
+    file.chmod(0o644)
+    file.write_bytes(compress(b"blob %d\0" % len(other) + other))
+    side = timeline(repo).side(commit)
+    assert isinstance(side, Unavailable)
+    assert "damaged" in side.says
+
+
 def test_variables_of_a_hook_do_not_point_at_another_repository(
     repo: Repo, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -219,7 +235,7 @@ def test_reading_leaves_the_repository_as_it_was(repo: Repo) -> None:
 
     before = state()
     found = opened(repo)
-    list(found.revisions("homes/a"))
+    found.revisions("homes/a")
     found.changed_homes("homes", found.resolve("HEAD~1").id, None, repo.homes)  # type: ignore[union-attr]
     revision_of(repo.homes / "a" / "record.yml")
     assert state() == before

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 
 from asfitted.model.base import Unusable
-from asfitted.model.quantity import UNITS, Charge, Current, read_quantity
+from asfitted.model.quantity import UNITS, Charge, Current, Received, read_quantity
 
 KINDS = {
     "length": "metre",
@@ -203,3 +203,8 @@ def test_any_text_is_a_number_or_a_sentence(text: str) -> None:
         told = f"{trouble.found}; expected {trouble.expected}"
     assert told.isprintable()
     assert re.search(r"[0-9]|expected .", told)
+
+
+def test_a_received_level_in_plain_decibels_reads_as_before() -> None:
+    reader = TypeAdapter(Received)
+    assert [reader.validate_python(text) for text in ("-88 dB", "-88 dBm", "-88")] == [-88.0] * 3

@@ -2,6 +2,7 @@
 
 import posixpath
 import re
+import shutil
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
@@ -12,8 +13,13 @@ import pytest
 import yaml
 from hypothesis import given
 from hypothesis import strategies as st
+from mkdocs.commands.build import build as engine_build
+from mkdocs.config import load_config
+from mkdocs.structure.files import Files
 
+from asfitted.fleet.load import load_catalogue
 from asfitted.model import building, ceiling, device, home, visit, walk
+from asfitted.pages import office
 from asfitted.pages.dossier import Dossier, Firm
 from asfitted.pages.engine import SiteConfig
 from asfitted.pages.office import SCRIPTS, STYLES, Unreadable, office_site_tree, office_tree
@@ -27,7 +33,18 @@ from asfitted.rules.finding import Verdict
 from asfitted.rules.judge import judge
 from tests.pages.homes import HOSTILE, RECORD, dossier
 from tests.pages.homes import home as home_of
-from tests.pages.office_site import ON, OWN_RULE, ROOT, Page, build, demo, demo_tree, hostile_tree, mkdocs, pages
+from tests.pages.office_site import (
+    ON,
+    OWN_RULE,
+    ROOT,
+    Page,
+    build,
+    config,
+    demo,
+    demo_tree,
+    few_rules,
+    pages,
+)
 
 Tree = Mapping[str, str | bytes]
 Pages = Mapping[str, Page]
@@ -48,7 +65,9 @@ def page(tree: Tree, path: str) -> str:
 
 @pytest.fixture(scope="module")
 def tree() -> Tree:
-    return demo_tree()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(office, "rule_pages", few_rules)
+        return demo_tree()
 
 
 @pytest.fixture(scope="module")
@@ -62,20 +81,22 @@ def built(site: Path) -> Pages:
 
 
 @pytest.fixture(scope="module")
-def hostile(tmp_path_factory: pytest.TempPathFactory) -> Pages:
-    return pages(build(hostile_tree(), tmp_path_factory.mktemp("hostile")))
+def hostile(hostile_site: Path) -> Pages:
+    return pages(hostile_site)
 
 
 # ---------------------------------------------------------------- the tree
 
 
+@pytest.mark.usefixtures("some_rule_pages")
 def test_the_same_homes_on_the_same_day_give_the_same_bytes(tree: Tree) -> None:
     assert demo_tree() == tree
 
 
-def test_the_order_in_which_homes_are_given_does_not_show(tree: Tree) -> None:
-    backwards = office_tree(demo()[::-1], (), CONFIG, ON)
-    assert backwards == office_tree(demo(), (), CONFIG, ON)
+@pytest.mark.usefixtures("some_rule_pages")
+def test_the_order_in_which_homes_are_given_does_not_show() -> None:
+    two = demo()[:2]
+    assert office_tree(two[::-1], (), CONFIG, ON) == office_tree(two, (), CONFIG, ON)
 
 
 def test_every_home_has_its_pages_drawings_and_calendar(tree: Tree) -> None:
@@ -90,6 +111,7 @@ def test_the_styles_and_scripts_named_are_in_the_tree() -> None:
     assert {*STYLES, *SCRIPTS} <= made.keys()
 
 
+@pytest.mark.usefixtures("some_rule_pages")
 def test_a_firm_without_homes_gets_a_site_that_builds(tmp_path: Path) -> None:
     made = office_site_tree([], [], CONFIG, {}, ON)
     assert {"index.html", "homes/index.html", "due.html"} <= pages(build(made, tmp_path)).keys()
@@ -109,9 +131,9 @@ def test_a_page_of_the_handbook_takes_the_place_of_ours() -> None:
     assert made["docs/photo.jpg"] == b"\xff\xd8"
 
 
-def test_the_written_tree_and_the_root_agree_on_what_the_engine_is_told() -> None:
+def test_the_written_tree_and_the_root_agree_on_what_the_engine_is_told(tree: Tree) -> None:
     root = yaml.safe_load((ROOT / "mkdocs.yml").read_text(encoding="utf-8"))
-    written = yaml.safe_load(page(demo_tree(), "mkdocs.yml"))
+    written = yaml.safe_load(page(tree, "mkdocs.yml"))
     for key in ("markdown_extensions", "validation", "use_directory_urls", "site_url", "nav", "site_name"):
         assert written[key] == root[key], key
     assert [*written["plugins"], "asfitted"] == root["plugins"]
@@ -130,8 +152,30 @@ def test_no_page_of_a_home_is_in_the_navigation(tree: Tree) -> None:
 # ---------------------------------------------------------------- the built site
 
 
-def test_the_plugin_at_the_root_gives_the_same_pages_as_the_plain_tree(built: Pages, tmp_path: Path) -> None:
-    assert pages(mkdocs(ROOT, tmp_path)).keys() == built.keys()
+@pytest.mark.usefixtures("some_rule_pages")
+def test_the_plugin_gives_the_engine_the_pages_of_the_plain_tree() -> None:
+    settings = load_config(str(ROOT / "mkdocs.yml"))
+    settings.plugins["asfitted"].config.on = ON
+    given = settings.plugins.on_files(Files([]), config=settings)
+    rules, _ = load_catalogue(ROOT / "homes")
+    assert set(given.src_uris) == office_tree(demo(), (), config(), ON, rules).keys()
+
+
+@pytest.mark.usefixtures("some_rule_pages")
+def test_the_engine_builds_the_root_of_a_repository_with_the_plugin(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # The firm's root as it stands, with one home and its handbook, as the engine's own command builds it.
+    monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
+    for name in ("mkdocs.yml", "docs", "generator/asfitted/pages/overrides", "homes/dunnock-court"):
+        source, target = ROOT / name, tmp_path / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copytree(source, target) if source.is_dir() else shutil.copy(source, target)
+    settings = load_config(str(tmp_path / "mkdocs.yml"), site_dir=str(tmp_path / "site"), strict=True)
+    settings.plugins.on_startup(command="build", dirty=False)
+    engine_build(settings)
+    made = pages(tmp_path / "site")
+    assert {"index.html", "due.html", "homes/dunnock-court/findings.html", "technician.html"} <= made.keys()
 
 
 def test_every_link_of_the_site_leads_to_a_page_and_an_anchor_that_are_there(site: Path, built: Pages) -> None:

@@ -1,6 +1,7 @@
 """What a straight line crosses in small homes, and the links of their wire-free devices."""
 
 from datetime import date
+from math import hypot
 from pathlib import Path
 
 import pytest
@@ -194,6 +195,37 @@ def test_a_device_goes_over_the_repeater_when_the_weaker_hop_is_stronger_than_th
     straight = {link.tag: link for link in radio_of(*home_of(), ON).links}["MD2"]
     assert links["MD2"].to == "RP1"
     assert min(links["MD2"].predicted, links["RP1"].predicted) > straight.predicted
+
+
+def test_a_device_that_is_not_fitted_yet_has_no_link_and_relays_none() -> None:
+    later = "  MD4: {kind: motion detector, in: kitchen, corner: north-west, joined-by: radio, fitted: 2027-01-01}\n"
+    relay = "  RP1: {kind: repeater, in: kitchen, wall: north, from-west: 2, height: 2, fitted: 2027-01-01}"
+    home, dwelling = home_of(later + relay)
+    assert not {"MD4", "RP1"} & {end for link in radio_of(home, dwelling, ON).links for end in (link.tag, link.to)}
+
+
+@given(st.lists(st.tuples(st.integers(2, 38), st.integers(2, 78)), min_size=2, max_size=6))
+def test_an_alarm_goes_to_the_linked_alarm_that_hears_it_best_however_few_are_tried(
+    places: list[tuple[int, int]],
+) -> None:
+    tags = [f"SB{number}" for number in range(len(places))]
+    rows = [
+        f"  {tag}: {{kind: smoke alarm, on: ceiling of bedroom, from-south: {y / 10}, from-west: {x / 10}, "
+        f"battery: 1 x 9V, linked: [{', '.join(other for other in tags if other != tag)}]}}"
+        for tag, (y, x) in zip(tags, places, strict=True)
+    ]
+    home, dwelling = home_of("\n".join(rows))
+    found = {link.tag: link for link in radio_of(home, dwelling, ON).links}
+    for tag in tags:
+        far = {to: found[tag].ends[0].distance(found[to].ends[0]) for to in tags if to != tag}
+        assert found[tag].to == min(far, key=lambda to: max(far[to], 1.0))  # nothing stands between them: the nearest
+
+
+def test_a_device_without_a_place_may_be_half_the_diagonal_of_its_room_from_where_it_is_taken_to_be() -> None:
+    home, dwelling = home_of("  MD4: {kind: motion detector, in: kitchen, height: 2.1, joined-by: radio}")
+    (link,) = [link for link in radio_of(home, dwelling, ON).links if link.tag == "MD4"]
+    assert link.inputs["d"].known == "assumed"
+    assert link.inputs["d"].spread == pytest.approx(hypot(4, 4) / 2)  # a room of 4 x 4 m
 
 
 def test_a_move_is_proposed_only_where_it_helps_the_weakest_link() -> None:

@@ -366,3 +366,11 @@ def test_the_battery_that_may_end_first_is_named() -> None:
     found = power(life_=", life: 1 year").next_change
     assert found is not None
     assert found.tag == "MD1"
+
+
+def test_a_life_longer_than_a_cell_keeps_is_not_to_be_counted_on() -> None:
+    # an alkaline cell keeps about 5 years unused (read: a public encyclopaedia of energy), a lithium one 10
+    text = HOME.format(unit="", life="", more="", system="", visits="[]").replace("4 x AA, life: 2 years", "4 x D")
+    found = power_of(laid_out(text)[0], ON)
+    assert "about 5 years" in " ".join(cell_of(found, "KP1").working.caveats)
+    assert "unused" not in " ".join(cell_of(found, "MD1").working.caveats)

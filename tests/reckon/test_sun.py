@@ -335,6 +335,14 @@ def test_what_is_missing_is_asked_for() -> None:
     assert all(given.ask for given in taken.working.assumed)
 
 
+def test_a_detector_outdoors_or_not_fitted_yet_has_no_sun_through_panes() -> None:
+    outdoors = sun_in("outside: living south, from-west: 3, height: 1.6", SOUTH)
+    later = sun_in("in: living, wall: north, from-west: 3, height: 1.0, fitted: 2026-05-02", SOUTH)
+    today = sun_in("in: living, wall: north, from-west: 3, height: 1.0, fitted: 2026-05-01", SOUTH)
+    assert [len(found.detectors) for found in (outdoors, later, today)] == [0, 0, 1]
+    assert outdoors.without_place == ("MD2",)
+
+
 def test_the_bearing_of_the_plan_moves_the_result() -> None:
     text = HOME.replace("NORTH", "20").replace("ROOMS", ONE_ROOM).replace("OPENINGS", SOUTH)
     home = read_text(

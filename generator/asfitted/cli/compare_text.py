@@ -99,10 +99,15 @@ def _verdicts(verdicts: "Sequence[VerdictChange]", changes: "Sequence[Change]") 
         styled(item.turn.value, _STYLE.get(item.turn.value, "bold"), f"{item.title}: {item.subject}")
         if item.turn is not Turn.CONFORMS:
             say(f"Was {was}, now {now}. {item.says}")
-        causes = [f"{numbers[id(change)]} ({change.kind.value}, {change.subject})" for change in item.causes]
+        causes = [f"{numbers[id(change)]} ({_named(change)})" for change in item.causes]
         because = f"change {listed(causes)}" if len(causes) == 1 else f"changes {listed(causes)} together"
         because = because if causes else item.because.value
         say(f"Was {was}. Because of {because}." if item.turn is Turn.CONFORMS else f"Because of {because}.")
+
+
+def _named(change: "Change") -> str:
+    alone = change.subject in ("home", "system")
+    return change.kind.value if alone else f"{change.kind.value}, {change.subject}"
 
 
 def _evidence(found: "Integrity") -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from asfitted.dwelling.survey import survey
 from asfitted.fleet.rule_sets import FOLDER, load_catalogue
-from asfitted.history.repository import revision_of
+from asfitted.history.last_touch import revision_of
 from asfitted.history.revision import Revision
 from asfitted.model.base import Problem
 from asfitted.model.dates import date_problems

@@ -2,7 +2,7 @@
 
 Only :mod:`asfitted.history.repository` talks to git, and it only reads.
 
-``revision``, ``repository``   commits as values; what git knows of them
+``revision``, ``repository``, ``last_touch``   commits as values; what git knows of them
 ``side``, ``points``, ``report``   a home at a revision, read and judged when asked; two of them compared whole
 ``changes``, ``compare_*``     what changed, in the words of the trade
 ``verdict_changes``            which verdicts turned, and what turned each

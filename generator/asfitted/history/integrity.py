@@ -109,14 +109,18 @@ def _visits(before: Side | None, after: Side) -> Iterator[Change]:
 
 def _misfits(commit: Commit, before: Side | None, after: Side) -> Iterator[str]:
     known = {(visit.date, visit.kind) for visit in before.home.visits} if before else set()
-    for visit in after.home.visits:
-        if (visit.date, visit.kind) in known:
-            continue
+    fresh = [visit for visit in after.home.visits if (visit.date, visit.kind) not in known]
+    late = {visit_name(visit): (commit.day - visit.date).days for visit in fresh}
+    late = {name: days for name, days in late.items() if days > LATE}
+    by = f"{commit.words} by {commit.author}"
+    if before is None and len(late) > 1:
+        ago = min(late.values())
+        yield f"The first revision, {by}, brought in {len(late)} visits made {ago} days before or longer."
+    else:
+        yield from (f"The {name} was committed {days} days after, in {by}." for name, days in late.items())
+    for visit in fresh:
         if visit.date - commit.day > timedelta(days=1):  # a day's grace for clocks of other time zones
-            yield f"The {visit_name(visit)} is dated after its commit, {commit.words} by {commit.author}."
-        elif (commit.day - visit.date).days > LATE:
-            late = (commit.day - visit.date).days
-            yield f"The {visit_name(visit)} was committed {late} days after, in {commit.words} by {commit.author}."
+            yield f"The {visit_name(visit)} is dated after its commit, {by}."
 
 
 def _hints(commits: Sequence[Commit]) -> Iterator[str]:

@@ -64,7 +64,7 @@ class Timeline:
     def revisions(self, home: str) -> list[Commit]:
         """Give the revisions of a home, newest first."""
         if home not in self._revisions:
-            self._revisions[home] = list(self.repository.revisions(self.folder(home)))
+            self._revisions[home] = self.repository.revisions(self.folder(home))
         return self._revisions[home]
 
     def resolve(self, home: str | None, text: str) -> Commit | Unavailable | None:

@@ -69,7 +69,7 @@ class Side:
 def side_of(raw: bytes | None, day: date, catalogue: Catalogue, file: Path = Path("record.yml")) -> Side | Unavailable:
     """Read a record as it was at a revision; one that today's program cannot read is said, with its first trouble."""
     if raw is None:
-        return Unavailable("the content of the record is missing from the repository")
+        return Unavailable("the content of the record is missing from the repository, or damaged")
     reading = read_text(raw, file)
     if reading.home is None:
         first, more = reading.troubles[0], len(reading.troubles) - 1

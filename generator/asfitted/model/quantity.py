@@ -128,7 +128,14 @@ Duration = Annotated[float, *_quantity("second", 0, 1.6e9, "8 s, 12 h or 10 year
 """Seconds."""
 Level = Annotated[float, *_quantity("decibel", -150, 150, "78 dB")]
 """Decibels: sound level, A-weighted, or a radio margin."""
-Received = Annotated[float, *_quantity("decibel-milliwatt", -150, 0, "-92 dBm")]
+
+
+def _dbm(value: object) -> object:
+    """Take a plain dB for dBm, as the first records that gave such a level wrote it."""
+    return re.sub(r"(?<=\d)\s*dB$", " dBm", value.strip()) if isinstance(value, str) else value
+
+
+Received = Annotated[float, *_quantity("decibel-milliwatt", -150, 0, "-92 dBm"), BeforeValidator(_dbm)]
 """Decibels above a milliwatt: what a receiver gets. Never a margin."""
 Voltage = Annotated[float, *_quantity("volt", 0, 300, "2.9 V")]
 """Volts."""

@@ -21,6 +21,8 @@ OFF_THE_WALL = 0.02
 """Metres from the face of a wall to the aerial of what is fixed to it (common practice, no source)."""
 USUAL_HEIGHT = 1.50
 """Metres above floor of a device whose height is not recorded (common practice, no source)."""
+HEIGHT_DOUBT = 1.0
+"""Metres by which such a height may be out (common practice, no source)."""
 _DUST = 1e-6
 
 
@@ -28,13 +30,15 @@ _DUST = 1e-6
 class End:
     """One end of a line: metres on the plan, and above the level that storeys are counted from.
 
-    ``assumed`` says what of it the record leaves open: the place in the room, the height.
+    ``assumed`` says what of it the record leaves open: the place in the room, the height; ``doubt`` by how many metres
+    it may be out for that.
     """
 
     x: float
     y: float
     z: float
     assumed: tuple[str, ...] = ()
+    doubt: float = 0.0
 
     def distance(self, other: "End") -> float:
         """Give the metres to another end, in space."""
@@ -73,15 +77,16 @@ def end_of(dwelling: Dwelling, spot: Spot) -> End:
     room, storey = dwelling.rooms[spot.room], dwelling.storey(spot.storey)
     assumed = (*(("place",) if spot.point is None else ()), *(("height",) if spot.z is None else ()))
     z = storey.level + (USUAL_HEIGHT if spot.z is None else spot.z)
+    doubt = HEIGHT_DOUBT if spot.z is None else 0.0
     if spot.point is None:
-        middle = room.outline.representative_point()
-        return End(float(middle.x), float(middle.y), z, assumed)
+        middle, (west, south, east, north) = room.outline.representative_point(), room.outline.bounds
+        return End(float(middle.x), float(middle.y), z, assumed, hypot(east - west, north - south) / 2)
     if spot.fixed == "outside" and spot.wall is not None:
         nx, ny = spot.wall.outward
-        return End(spot.point[0] + nx * OFF_THE_WALL, spot.point[1] + ny * OFF_THE_WALL, z, assumed)
+        return End(spot.point[0] + nx * OFF_THE_WALL, spot.point[1] + ny * OFF_THE_WALL, z, assumed, doubt)
     within = room.outline.buffer(-OFF_THE_WALL, join_style="mitre")
     near = nearest_points(room.outline if within.is_empty else within, Point(spot.point))[0]
-    return End(float(near.x), float(near.y), z, assumed)
+    return End(float(near.x), float(near.y), z, assumed, doubt)
 
 
 def crossings(dwelling: Dwelling, one: End, other: End) -> tuple[Crossing, ...]:

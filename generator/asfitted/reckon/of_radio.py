@@ -266,7 +266,7 @@ def _link(
             "m",
             "assumed" if open_ends else "stated",
             "assumed: " + ", ".join(open_ends) if open_ends else "places of both devices",
-            1.0 if open_ends else tolerance,
+            sum(end.doubt for end in ends) if open_ends else tolerance,
             f"Measure the {' and the '.join(open_ends)}." if open_ends else "",
         ),
         "W": Input(

@@ -1,17 +1,33 @@
 """Batteries worked out: what a standby battery must hold, how long it charges, how long a cell lasts."""
 
-from collections.abc import Iterable
+import tomllib
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
 
-ALARM_HOURS = 0.25
-"""Hours of sounding that the standby has to cover: 15 minutes (common practice, no source)."""
-CHARGING_LOSS = 1.2
-"""Ampere-hours put in for each that is stored (common practice, no source)."""
 HOURS_PER_DAY = 24.0
 DAYS_PER_YEAR = 365.25
 
 
-def charge_drawn(current: float, alarm_current: float, hours: float, alarm_hours: float = ALARM_HOURS) -> float:
+@cache
+def figures() -> Mapping[str, Any]:
+    """Give the forms of the formula for a standby battery, and what charging loses, with their sources."""
+    return tomllib.loads((files("asfitted.reckon") / "data" / "standby.toml").read_text(encoding="utf-8"))
+
+
+def usual_alarm_hours() -> float:
+    """Give the hours of sounding that the standby has to cover by common practice."""
+    return float(figures()["form"]["common practice"]["minutes"]) / 60
+
+
+def charging_loss() -> float:
+    """Give the ampere-hours put in for each that is stored."""
+    return float(figures()["charging"]["loss"])
+
+
+def charge_drawn(current: float, alarm_current: float, hours: float, alarm_hours: float | None = None) -> float:
     """Give the ampere-hours drawn from a standby battery: at rest, and sounding for the last part of it.
 
     ``Iq (T - ta) + Ia ta`` (common practice, no source).
@@ -20,11 +36,12 @@ def charge_drawn(current: float, alarm_current: float, hours: float, alarm_hours
         current: amperes at rest.
         alarm_current: amperes while it sounds.
         hours: the whole standby.
-        alarm_hours: hours of it that it sounds; never more than ``hours``.
+        alarm_hours: hours of it that it sounds, never more than ``hours``; those of common practice unless given.
 
     Raises:
         ValueError: when a figure is negative.
     """
+    alarm_hours = usual_alarm_hours() if alarm_hours is None else alarm_hours
     if min(current, alarm_current, hours, alarm_hours) < 0:
         raise ValueError("currents and hours are not negative")
     sounding = min(alarm_hours, hours)
@@ -46,7 +63,7 @@ def recharge_hours(capacity: float, current: float, share: float = 0.8) -> float
     """
     if current <= 0:
         raise ValueError("a charger gives more than 0 A")
-    return share * capacity * CHARGING_LOSS / current
+    return share * capacity * charging_loss() / current
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,8 +88,10 @@ class Routes:
         left_open = (*(f"{each} of {self.tag}" for each in self.end.assumed), *end.assumed)
         if not left_open:
             return Input("d", what, metres, "m", "measured", "places as surveyed", self.tolerance)
-        missing = ", ".join(left_open)
-        return Input("d", what, metres, "m", "assumed", f"assumed: {missing}", 1.0, f"Measure where it is: {missing}.")
+        missing, doubt = ", ".join(left_open), max(self.end.doubt + end.doubt, 1.0)
+        return Input(
+            "d", what, metres, "m", "assumed", f"assumed: {missing}", doubt, f"Measure where it is: {missing}."
+        )
 
     def _inputs(self, route: tuple[Passage, ...], far: Input | None) -> dict[str, Input]:
         room, house = self.room, self.house

@@ -1,12 +1,10 @@
 """The capacity a standby battery needs, by the forms in use, and what the one that is in it holds."""
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cache
-from importlib.resources import files
 
-from asfitted.reckon.power import CHARGING_LOSS, charge_drawn, recharge_hours
+from asfitted.reckon.power import charge_drawn, charging_loss, figures, recharge_hours
 from asfitted.reckon.working import Input, Step, Working, number
 
 
@@ -50,10 +48,9 @@ class Form:
 @cache
 def forms() -> Mapping[str, Form]:
     """Give every form by its name; the first is that of common practice."""
-    text = (files("asfitted.reckon") / "data" / "standby.toml").read_text(encoding="utf-8")
     return {
         name: Form(name, row["k"], row["minutes"], row["derating"], row["inside"], f"{row['source']} ({row['status']})")
-        for name, row in tomllib.loads(text)["form"].items()
+        for name, row in figures()["form"].items()
     }
 
 
@@ -101,8 +98,8 @@ def recharge(inputs: Mapping[str, Input], title: str) -> Working:
     """
     c, current, share = (inputs[symbol].value for symbol in ("C", "Ic", "q"))
     hours = recharge_hours(c, current, share)
-    figures = f"{number(share, 2)} · {number(c, 2)} · {number(CHARGING_LOSS, 2)} / {number(current)}"
-    formula = f"q C · {number(CHARGING_LOSS, 2)} / Ic"
+    figures = f"{number(share, 2)} · {number(c, 2)} · {number(charging_loss(), 2)} / {number(current)}"
+    formula = f"q C · {number(charging_loss(), 2)} / Ic"
     step = Step("t", "time to charge", formula, figures, hours, "h", "common practice, no source")
     return Working(title, tuple(inputs.values()), (step,))
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import date
 
-from asfitted.reckon.power import ALARM_HOURS, DAYS_PER_YEAR, charge_drawn, recharge_hours
+from asfitted.reckon.power import DAYS_PER_YEAR, charge_drawn, recharge_hours, usual_alarm_hours
 from asfitted.rules.case import Case, Placed
 from asfitted.rules.catalogue import Limit, Rule, amount
 from asfitted.rules.checks.terms import eased, grade, graded
@@ -88,7 +88,7 @@ def battery_size(rule: Rule, limit: Limit, case: Case) -> Iterator[Finding]:
             says = f"{placed.words} draws no current, as the record has it."
             yield ask.answer(Verdict.NOT_VERIFIED, says, "Measure current and alarm-current, and record them.")
             continue
-        sounding = min(hours, ALARM_HOURS) * 60
+        sounding = min(hours, usual_alarm_hours()) * 60
         says = (
             f"{placed.words} has {device.capacity:.2f} Ah, which is {100 * device.capacity / drawn:.0f} % of the "
             f"{drawn:.2f} Ah that it draws in {amount(hours, 'h')}, {sounding:.0f} minutes of it sounding"
