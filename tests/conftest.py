@@ -14,7 +14,7 @@ from asfitted.cli import main
 # A run of minutes tries a few dozen examples of each property; THOROUGH=1 tries many.
 THOROUGH = "THOROUGH" in os.environ
 settings.register_profile(
-    "asfitted", deadline=None, derandomize="CI" in os.environ, max_examples=200 if THOROUGH else 30
+    "asfitted", deadline=None, derandomize="CI" in os.environ, max_examples=200 if THOROUGH else 15
 )
 settings.load_profile("asfitted")
 

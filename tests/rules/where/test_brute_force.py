@@ -11,7 +11,7 @@ from asfitted.rules.where import best_place, conflict, where
 from tests.conftest import THOROUGH
 from tests.rules.where.homes import KINDS, SLACK, candidate, grid, made, may, shortfalls, with_device
 
-SEEDS = range(16 if THOROUGH else 5)
+SEEDS = range(16 if THOROUGH else 3)
 ROOM = "den"
 
 
