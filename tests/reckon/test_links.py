@@ -5,7 +5,7 @@ from math import hypot
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from asfitted.dwelling.shapes import Dwelling
@@ -204,6 +204,7 @@ def test_a_device_that_is_not_fitted_yet_has_no_link_and_relays_none() -> None:
     assert not {"MD4", "RP1"} & {end for link in radio_of(home, dwelling, ON).links for end in (link.tag, link.to)}
 
 
+@example([(6, 39), (11, 49), (17, 41)])  # two lie 1.118 m away, and differ by the dust of arithmetic only
 @given(st.lists(st.tuples(st.integers(2, 38), st.integers(2, 78)), min_size=2, max_size=6))
 def test_an_alarm_goes_to_the_linked_alarm_that_hears_it_best_however_few_are_tried(
     places: list[tuple[int, int]],
@@ -218,7 +219,8 @@ def test_an_alarm_goes_to_the_linked_alarm_that_hears_it_best_however_few_are_tr
     found = {link.tag: link for link in radio_of(home, dwelling, ON).links}
     for tag in tags:
         far = {to: found[tag].ends[0].distance(found[to].ends[0]) for to in tags if to != tag}
-        assert found[tag].to == min(far, key=lambda to: max(far[to], 1.0))  # nothing stands between them: the nearest
+        # Nothing stands between them: the nearest, and of several exactly as near the first.
+        assert found[tag].to == min(far, key=lambda to: round(max(far[to], 1.0), 9))
 
 
 def test_a_device_without_a_place_may_be_half_the_diagonal_of_its_room_from_where_it_is_taken_to_be() -> None:

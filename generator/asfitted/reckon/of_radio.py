@@ -154,10 +154,15 @@ def _strongest(tag: str, targets: Sequence[str], ends: Mapping[str, End], hop: C
         if best is not None and _free(best.inputs, metres) < best.predicted:
             break
         link = hop(tag, to)
-        if best is None or (link.predicted, -place) > (best.predicted, -targets.index(best.to)):
+        if best is None or (_nano(link), -place) > (_nano(best), -targets.index(best.to)):
             best = link
     assert best is not None
     return best
+
+
+def _nano(link: Link) -> float:
+    """Give what is predicted of a link to a thousand-millionth of a decibel: the dust of arithmetic makes no winner."""
+    return round(link.predicted, 9)
 
 
 def _free(inputs: Mapping[str, Input], metres: float) -> float:
