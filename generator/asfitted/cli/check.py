@@ -51,8 +51,7 @@ def command(home: tuple[str, ...], homes: Path, on: date, form: str, *, everythi
     from asfitted.fleet.load import load_catalogue, load_homes
     from asfitted.rules.finding import Verdict
 
-    wanted = chosen(homes, home)
-    own = load_catalogue(homes, wanted)
+    wanted, own = chosen(homes, home), load_catalogue(homes)
     for trouble in own[1]:
         show_trouble(trouble)
     loaded = load_homes(homes, on, wanted, with_revision=False, own=own)

@@ -139,7 +139,7 @@ def _of_set(rules: "RuleSet", rule_id: str) -> None:
         heading(f"Rule set {rules.name} does not have this rule; it is one of a firm's own.")
         return
     heading(f"Rule set {rules.name} ({rules.facts.title})")
-    say(_nothing(limit) if limit.nothing else asked(rules.rules[rule_id], limit))
+    say(f"It {limit.silence}." if limit.nothing else asked(rules.rules[rule_id], limit))
     for sentence in _of_limit(limit):
         say(sentence)
     if limit.borrowed_by:
@@ -158,7 +158,7 @@ def _of_all(known: "Catalogue", rule_id: str) -> None:
     if lent:
         say(f"Borrow the common limit: {', '.join(lent)}.")
     if silent:
-        say(f"Ask nothing: {', '.join(silent)}.")
+        say(f"Name nothing here, which does not mean that nothing is asked: {', '.join(silent)}.")
 
 
 def _marks(limit: "Limit") -> str:
@@ -204,12 +204,3 @@ def _others(known: "Catalogue", rule_id: str) -> tuple[list[str], list[str]]:
         elif how == "nothing":
             silent.append(name)
     return lent, silent
-
-
-def _nothing(limit: "Limit") -> str:
-    """Say of a limit that asks nothing whether that is known or only not said."""
-    return (
-        "It is known to ask nothing here."
-        if limit.source.key
-        else "It names nothing here, which does not mean that nothing is asked."
-    )

@@ -1,7 +1,7 @@
 """What can change from one revision of a home to the next, as values."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from asfitted.model.home import Home
@@ -131,10 +131,6 @@ class Change:
     def key(self) -> tuple[Kind, str]:
         """Kind and subject."""
         return self.kind, self.subject
-
-    def with_says(self, says: str) -> "Change":
-        """Give the change with another sentence."""
-        return replace(self, says=says)
 
 
 @dataclass(frozen=True, slots=True)

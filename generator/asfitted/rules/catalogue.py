@@ -92,6 +92,13 @@ class Limit:
         return f"{words}; {self.borrowed_by} has no limit here" if self.borrowed_by else words
 
     @property
+    def silence(self) -> str:
+        """What is to be said of a set whose limit asks nothing: whether that is known, or only not said."""
+        if self.source.key:
+            return "is known to ask nothing here"
+        return "names nothing here, which does not mean that nothing is asked"
+
+    @property
     def figure(self) -> str:
         """The figure in words: ``at least 0.50 m``; empty for a limit without one."""
         if self.least is not None and self.most is not None:

@@ -100,12 +100,19 @@ def home_text(**parts: Any) -> str:
 @cache
 def examples() -> Mapping[str, Examples]:
     """Give the examples of every rule that has some."""
+    return {rule_id: given for family in FAMILIES for rule_id, given in examples_of(family).items()}
+
+
+@cache
+def examples_of(family: str) -> Mapping[str, Examples]:
+    """Give the examples of the rules of one family; none for a family that does not come with the program."""
+    if family not in FAMILIES:
+        return {}
+    text = (files("asfitted.rules") / "data" / "examples" / f"{family}.toml").read_text(encoding="utf-8")
     found: dict[str, Examples] = {}
-    for family in FAMILIES:
-        text = (files("asfitted.rules") / "data" / "examples" / f"{family}.toml").read_text(encoding="utf-8")
-        for rule_id, entry in tomli.loads(text).items():
-            never = {Verdict(verdict): why for verdict, why in entry.get("never", {}).items()}
-            found[rule_id] = Examples(tuple(_example(rule_id, item) for item in entry.get("examples", ())), never)
+    for rule_id, entry in tomli.loads(text).items():
+        never = {Verdict(verdict): why for verdict, why in entry.get("never", {}).items()}
+        found[rule_id] = Examples(tuple(_example(rule_id, item) for item in entry.get("examples", ())), never)
     return found
 
 

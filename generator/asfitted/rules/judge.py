@@ -52,10 +52,8 @@ def findings(rule: Rule, case: Case) -> Iterator[Finding]:
 
 def _nothing_asked(rule: Rule, limit: Limit, case: Case) -> Finding:
     ask = Question(rule, limit, Subject("home", "home", case.home.home.label), ("home", "rules"))
-    title = case.rules.facts.title
-    says = f"The rule set of {title} is known to ask nothing here ({limit.by_whom})."
-    if not limit.source.key:
-        says = f"The rule set of {title} names nothing here, which does not mean that nothing is asked."
+    known = f" ({limit.by_whom})" if limit.source.key else ""
+    says = f"The rule set of {case.rules.facts.title} {limit.silence}{known}."
     if rule.never_borrowed and not limit.source.key:
         says += " What another set asks would be wrong here: ask the authority or the insurer."
     return ask.answer(Verdict.NOT_APPLICABLE, says)

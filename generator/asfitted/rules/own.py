@@ -78,15 +78,12 @@ class _Draft:
         return len(self.troubles) == before
 
 
-def own_sets(
-    files: Mapping[FilePath, bytes], shipped: Catalogue, *, tried: bool = True
-) -> tuple[Catalogue, tuple[Located, ...]]:
+def own_sets(files: Mapping[FilePath, bytes], shipped: Catalogue) -> tuple[Catalogue, tuple[Located, ...]]:
     """Add a firm's own rule sets to a catalogue.
 
     Args:
         files: what each file holds; a file is called after its set, such as ``homes/rule-sets/sallowby.toml``.
         shipped: the catalogue that comes with the program.
-        tried: whether to judge examples by what the sets ask of checks; needless where no home names one.
 
     Returns:
         The catalogue with every set that can be used, and what is wrong with the others, in the order of the files.
@@ -100,7 +97,7 @@ def own_sets(
             break
         del waiting[draft.name]
         if draft.extends in ready.sets:
-            ready = _with(ready, draft, shipped, tried=tried)
+            ready = _with(ready, draft, shipped)
         elif any(other.name == draft.extends for other in drafts):
             draft.wrong(("extends",), shown(draft.extends), "a rule set that can be used; that one cannot itself")
         else:
@@ -149,7 +146,7 @@ def _tell_circles(waiting: Mapping[str, _Draft]) -> None:
             draft.wrong(("extends",), shown(draft.extends), "a rule set that can be used; that one cannot itself")
 
 
-def _with(ready: Catalogue, draft: _Draft, shipped: Catalogue, *, tried: bool) -> Catalogue:
+def _with(ready: Catalogue, draft: _Draft, shipped: Catalogue) -> Catalogue:
     """Add one set, if nothing is wrong with it, to a catalogue that has the set it builds on."""
     head = {key: value for key, value in draft.tables.items() if key not in ("limits", "rules")}
     sets = {**ready.sets, draft.name: SetFacts(name=draft.name, own=True, **head)}
@@ -171,7 +168,7 @@ def _with(ready: Catalogue, draft: _Draft, shipped: Catalogue, *, tried: bool) -
         elif rule_id not in draft.tables.get("rules", {}):
             draft.unknown(("limits", rule_id), rule_id, "the id of a rule", reachable)
     made = Catalogue(_in_order(rules), sets)
-    if tried and not draft.troubles:
+    if not draft.troubles:
         _try_out(draft, made)
     return ready if draft.troubles else made
 

@@ -4,32 +4,12 @@ from datetime import date
 
 from asfitted.rules.examples import ON, case_of, judged
 from asfitted.rules.finding import Finding, Verdict
+from tests.rules.homes import written
 
-__all__ = ["HOME", "PARTS", "B", "C", "F", "N", "Verdict", "X", "said", "verdict"]
+__all__ = ["B", "C", "F", "N", "Verdict", "X", "said", "verdict"]
 
 C, F, B = Verdict.CONFORMS, Verdict.FAILS, Verdict.BORDERLINE
 N, X = Verdict.NOT_VERIFIED, Verdict.NOT_APPLICABLE
-
-HOME = """\
-record: 1
-home: {{label: Test home, rules: {rules}{home}}}
-household: {household}
-system: {system}
-storeys:
-  - id: ground
-    level: 0.3
-    height: {height}
-    rooms: [{rooms}]
-    openings: [{openings}]
-    fittings: [{fittings}]
-devices: {{{devices}}}
-visits: [{visits}]
-variations: [{variations}]
-"""
-PARTS = {
-    "rules": "common", "home": "", "household": "{}", "system": "{}", "height": "2.40", "openings": "",
-    "fittings": "", "devices": "", "visits": "", "variations": "",
-}  # fmt: skip
 
 
 def said(rule: str, subject: str, **parts: str) -> Finding | None:
@@ -38,7 +18,7 @@ def said(rule: str, subject: str, **parts: str) -> Finding | None:
     ``on`` is the day. A rule set that asks nothing says so of the home; None where the rule does not speak of the subject.
     """
     on = date.fromisoformat(parts.pop("on", ON.isoformat()))
-    found = {finding.subject.id: finding for finding in judged(case_of(HOME.format(**{**PARTS, **parts}), on), rule)}
+    found = {finding.subject.id: finding for finding in judged(case_of(written(**parts), on), rule)}
     return found.get(subject) or found.get("home")
 
 

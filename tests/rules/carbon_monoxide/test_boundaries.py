@@ -6,7 +6,8 @@ from shapely import Point
 from asfitted.rules.checks import PLACINGS
 from asfitted.rules.examples import case_of
 from asfitted.rules.placing import Candidate, Trial, surfaces, zone
-from tests.rules.carbon_monoxide.homes import HOME, PARTS, B, C, F, N, Verdict, X, said, verdict
+from tests.rules.carbon_monoxide.homes import B, C, F, N, Verdict, X, said, verdict
+from tests.rules.homes import written
 
 ROOM = "{id: room, use: living, corner: [0, 0], size: [6.0, 5.0]}"
 WINDOW = "{window: room west, id: w1, from-south: 1.0, width: 1.0, sill: 0.9, height: 1.2}"
@@ -156,9 +157,7 @@ def test_a_garage_that_opens_into_the_home_asks_for_alarms_in_the_united_states(
 
 
 def _zones(candidate_on: str, **parts: str) -> dict[str, object]:
-    text = HOME.format(
-        **{**PARTS, "rooms": ROOM, "openings": WINDOW, "fittings": STOVE, "rules": "uk-england", **parts}
-    )
+    text = written(**{"rooms": ROOM, "openings": WINDOW, "fittings": STOVE, "rules": "uk-england", **parts})
     case = case_of(text)
     candidate = Candidate("carbon monoxide alarm", None, 0.12)
     found = {
@@ -261,7 +260,7 @@ def test_limits_stand_with_the_sets_whose_they_are() -> None:
         ("uk-england", "code", "code"),
         ("uk-scotland", "code", "advice"),
     ):
-        limits = case_of(HOME.format(**{**PARTS, "rules": rules, "rooms": ROOM})).rules.limits
+        limits = case_of(written(rules=rules, rooms=ROOM)).rules.limits
         assert limits["co-clear-of-light"].severity == lights
         assert limits["co-clear-of-light"].borrowed_by == ""
         assert limits["co-fixed"].severity == fixed

@@ -2,26 +2,14 @@
 
 from asfitted.rules.examples import case_of, judged
 from asfitted.rules.finding import Finding
-
-HOME = """\
-record: 1
-home: {{label: Test home, rules: {rules}}}
-storeys:
-  - id: ground
-    level: 0.3
-    height: {height}
-    rooms: [{rooms}]
-    openings: [{openings}]
-    fittings: [{fittings}]
-devices: {{{devices}}}
-"""
+from tests.rules.homes import written
 
 
 def home(
     rooms: str, devices: str, *, rules: str = "common", height: str = "2.40", openings: str = "", fittings: str = ""
 ) -> str:
     """Write the record of a home of one storey from parts in YAML flow text."""
-    return HOME.format(rooms=rooms, devices=devices, rules=rules, height=height, openings=openings, fittings=fittings)
+    return written(rooms=rooms, devices=devices, rules=rules, height=height, openings=openings, fittings=fittings)
 
 
 def findings(rule: str, text: str) -> dict[str, Finding]:
