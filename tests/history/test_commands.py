@@ -1,11 +1,14 @@
 """``asfitted compare`` and ``asfitted trace`` as people use them."""
 
 import json
+import os
+import re
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from rich.cells import cell_len
 
 from asfitted.cli import main
 from tests.history.homes import text
@@ -58,7 +61,7 @@ def test_json_holds_what_the_handbook_says(repo: Repo, run: Run) -> None:
     assert (move["was-at"]["point"], move["now-at"]["point"]) == ([1.0, 1.5], [0.2, 1.5])
     (fails,) = [item for item in home["verdicts"] if item["rule"] == "smoke-clear-of-wall"]
     assert [home["changes"][index]["kind"] for index in fails["causes"]] == ["device moved"]
-    assert home["evidence"]["after-the-fact"][0]["signature"] is None
+    assert home["evidence"]["after-the-fact"][0]["commit"]["signature"] is None
     handbook = (Path(__file__).parents[2] / "docs" / "revisions.md").read_text(encoding="utf-8")
     keys = {*data, *home, *home["changes"][0], *fails, *home["evidence"], *home["new"]}
     assert [key for key in keys if f"`{key}`" not in handbook] == []
@@ -130,7 +133,7 @@ def test_without_a_repository_it_is_said(
     monkeypatch.chdir(tmp_path)
     said = CliRunner().invoke(main, [*command, *ON])
     assert said.exit_code == 2
-    assert "not in a git repository" in said.output
+    assert "in no git repository" in said.output
 
 
 def test_trace_names_the_revision_its_author_and_its_changes(repo: Repo, run: Run) -> None:
@@ -149,3 +152,50 @@ def test_the_same_inputs_on_the_same_day_give_the_same_bytes(repo: Repo, run: Ru
     repo.commit({"a": text(sa1_west="0.20", sleepers="3")}, "2025-05-13")
     for form in ("text", "json", "markdown"):
         assert run("compare", "a", old, "--format", form).output == run("compare", "a", old, "--format", form).output
+
+
+def test_on_a_terminal_no_line_is_longer_than_its_80_columns(
+    repo: Repo, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    long = "a subject that goes on and on, as subjects do that were written on a telephone in the van after a long job"
+    old = repo.commit({"a": text()}, "2025-05-12", subject=long)
+    repo.commit({"a": text(sa1_west="0.20", reading="8 s", sleepers="3", rules="uk-england")}, "2025-06-13")
+    folded = ("compare", "a", old, "HEAD"), ("compare", "--all", old), ("trace", "a", "smoke-clear-of-wall")
+    whole = [" ".join(run(*words).output.split()) for words in folded]
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    monkeypatch.setenv("COLUMNS", "80")
+    for words, everything in zip(folded, whole, strict=True):
+        lines = re.sub(r"\x1b\[[0-9;]*m", "", run(*words).output).splitlines()
+        assert max(cell_len(line.rstrip()) for line in lines) in range(60, 81)
+        assert " ".join(" ".join(lines).split()) == everything
+
+
+@pytest.mark.parametrize("form", ["json", "markdown", "text"])
+def test_a_folder_whose_name_is_no_text_is_still_told(repo: Repo, run: Run, form: str) -> None:
+    old = repo.commit({"a": text()}, "2025-05-12")
+    folder = repo.homes / os.fsdecode(b"h\xff")
+    folder.mkdir()
+    (folder / "record.yml").write_text(text())
+    said = run("compare", "--all", old, "--no-verdicts", "--format", form)
+    assert said.exit_code == 0
+    assert "dcff" in said.output
+
+
+def test_an_empty_name_of_a_revision_is_refused(repo: Repo, run: Run) -> None:
+    repo.commit({"a": text()}, "2025-05-12")
+    said = run("compare", "a", "")
+    assert said.exit_code == 2
+    assert "no revision" in said.output
+
+
+def test_a_rule_set_that_changed_alone_is_told_with_all_homes(repo: Repo, run: Run) -> None:
+    own = repo.homes / "rule-sets" / "sallowby.toml"
+    own.parent.mkdir()
+    own.write_bytes((Path(__file__).parents[2] / "homes" / "rule-sets" / "sallowby.toml").read_bytes())
+    old = repo.commit({"a": text()}, "2025-05-12")
+    assert "rule sets changed" not in run("compare", "--all", old).output
+    own.write_text(own.read_text().replace("least = 0.40", "least = 0.45"))
+    for later in ([], ["HEAD"]):
+        said = run("compare", "--all", old, *later)
+        assert "rule sets changed: sallowby." in " ".join(said.output.split())
+        repo.commit({}, "2025-05-13")

@@ -99,3 +99,34 @@ def test_unreadable_revisions_are_listed_and_stop_nothing(repo: Repo) -> None:
 def test_a_home_without_any_revision_is_no_crash(repo: Repo) -> None:
     repo.write({"a": text()})
     assert looked(repo).revisions == 0
+
+
+def test_no_edit_hides_behind_revisions_that_cannot_be_read(repo: Repo) -> None:
+    repo.commit({"a": text()}, "2025-05-12")
+    repo.commit({"a": "record: 1\nhome: {\n"}, "2025-05-13")
+    repo.commit({"a": "record: 1\nhome: {{\n"}, "2025-05-14")
+    guilty = repo.commit({"a": text(reading="7 s")}, "2025-05-15")
+    found = looked(repo)
+    assert [edit.commit.id for edit in found.edits] == [guilty]
+    assert sum("The first revision" in line for line in found.days) == 1
+
+
+def test_no_edit_hides_behind_a_record_that_was_taken_away_and_came_back(repo: Repo) -> None:
+    repo.commit({"a": text()}, "2025-05-12")
+    repo.commit({"a": None}, "2025-05-13")
+    guilty = repo.commit({"a": text(reading="7 s")}, "2025-05-15")
+    assert [edit.commit.id for edit in looked(repo).edits] == [guilty]
+
+
+def test_an_edit_made_again_after_it_was_taken_back_is_listed_again(repo: Repo) -> None:
+    made = [
+        repo.commit({"a": text(reading=f"{s} s")}, f"2025-06-0{day}") for day, s in enumerate((9, 7, 9, 7), start=1)
+    ]
+    assert [edit.commit.id for edit in looked(repo).edits] == made[1:]
+
+
+def test_a_correction_put_in_among_past_visits_is_told_as_an_insertion(repo: Repo) -> None:
+    correction = "  - {date: 2024-06-01, kind: service, by: technician 2, corrects: 2024-05-11}\nvariations:"
+    repo.commit({"a": text()}, "2025-05-12")
+    repo.commit({"a": text().replace("variations:", correction)}, "2025-06-01")
+    assert [edit.change.kind for edit in looked(repo).edits] == [Kind.VISIT_INSERTED]

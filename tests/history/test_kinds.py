@@ -51,6 +51,9 @@ ALONE: dict[str, tuple[list[tuple[str, str]], Expected]] = {
     "setting changed": ([("cut-off: 10 min", "cut-off: 15 min")], (Kind.SETTING, "IS1")),
     "link taken away": ([("linked: [SA1], ", "")], (Kind.SETTING, "SA2")),
     "particular changed": ([("model: type 1", "model: type 2")], (Kind.PARTICULAR, "MD1")),
+    "photo of a device": ([("model: optical", "photos: [{file: photos/sa1.jpg, caption: Alarm}], model: optical")], (Kind.PARTICULAR, "SA1")),
+    "photo of a room": ([("name: study}", "name: study, photos: [{file: photos/study.jpg, caption: Ceiling}]}")], (Kind.ROOM, "study")),
+    "photo put to a past visit": ([("by: technician 2, tests: {SA1: {button: sounded}, SA2", "by: technician 2, photos: [{file: photos/dust.jpg, caption: Dust}], tests: {SA1: {button: sounded}, SA2")], (Kind.PAST_VISIT_EDITED, "visit of 2025-05-12")),
     "storey added": ([("devices:\n", LOFT)], (Kind.STOREY_ADDED, "loft")),
     "storey changed": ([("height: 2.30", "height: 2.35")], (Kind.STOREY, "first")),
     "room added": ([("    openings:\n", "      - {id: porch, use: store, corner: [6.20, 0], size: [1.00, 1.00]}\n    openings:\n")], (Kind.ROOM_ADDED, "porch")),
@@ -170,6 +173,19 @@ def test_another_rule_set_is_told_with_every_limit_that_differs() -> None:
     assert all(change.before != change.after or "worded anew" in change.says for change in limits)
 
 
+def test_a_photo_with_another_caption_or_file_is_told_and_photos_in_another_order_are_not() -> None:
+    def with_photos(*photos: str) -> str:
+        return text().replace("model: optical", f"photos: [{', '.join(photos)}], model: optical")
+
+    one, two = "{file: photos/sa1.jpg, caption: Alarm, taken: 2024-05-10}", "{file: photos/base.jpg, caption: Its base}"
+    old = side(with_photos(one, two))
+    assert compare_home(old, side(with_photos(two, one))).changes == ()
+    for changed in (one.replace("Alarm", "The alarm"), one.replace("sa1", "sa1-new"), one.replace("-10", "-11")):
+        (found,) = compare_home(old, side(with_photos(changed, two))).changes
+        assert found.key == (Kind.PARTICULAR, "SA1")
+        assert "file photos/sa1.jpg, caption Alarm, taken 2024-05-10" in found.before
+
+
 def test_two_devices_that_changed_places_are_two_moves_and_no_replacement() -> None:
     swapped = edited(
         [("serial: A-001", "serial: X"), ("serial: A-002", "serial: A-001"), ("serial: X", "serial: A-002")]
@@ -284,3 +300,8 @@ def test_a_wall_that_moves_is_the_change_of_its_room_and_not_of_the_devices_in_i
     found = compare_home(side(text()), side(edited([corner]))).changes
     assert [change.key for change in found] == [(Kind.ROOM_RESHAPED, "living")]
     assert PLAIN["sa2_west"] == "2.00"
+
+
+def test_visits_that_stand_as_they_were_written_are_not_edited_by_exchanged_serials() -> None:
+    swapped = text().replace("A-001", "A-000").replace("A-002", "A-001").replace("A-000", "A-002")
+    assert not [change for change in compare_home(side(text()), side(swapped)).changes if change.flagged]

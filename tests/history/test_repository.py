@@ -5,12 +5,14 @@ import subprocess
 from pathlib import Path
 from random import Random
 
+import pygit2
 import pytest
 
 from asfitted.history.last_touch import revision_of
 from asfitted.history.points import Timeline
 from asfitted.history.repository import Repository
 from asfitted.history.revision import ChangedHome, Commit, Revision, Unavailable
+from asfitted.history.side import Side
 from asfitted.rules.catalogue import catalogue
 from tests.history.homes import DAY, text
 from tests.history.repos import Repo
@@ -290,3 +292,49 @@ def test_a_firm_s_own_rule_set_is_that_of_the_revision(repo: Repo) -> None:
     side = line.side(commit)
     assert not isinstance(side, Unavailable)
     assert side.trouble is None
+
+
+def test_a_home_that_took_the_name_of_another_is_compared_with_its_own_past(repo: Repo) -> None:
+    first = repo.commit({"a": text(), "b": text(sleepers="5", home_note="another")}, "2025-05-12")
+    repo.commit({"b": None}, "2025-05-13")
+    repo.commit({"a": None, "b": text()}, "2025-05-14")
+    line = timeline(repo)
+    there = line.point("b", line.repository.commit(first))
+    assert isinstance(there.side, Side)
+    assert there.side.home.household.sleepers == {"bedroom": 2}
+
+
+@pytest.mark.parametrize(
+    ("encoding", "when", "author", "told"),
+    [
+        ("", "1750000000 +0000", b"J\xf6rg", "J\ufffdrg"),
+        ("encoding latin-1\n", "1750000000 +0000", b"J\xf6rg", "J\xf6rg"),
+        ("encoding nonsense\n", "1750000000 +0000", b"J\xc3\xb6rg", "J\xf6rg"),
+        ("", "99999999999999 -1400", b"Joe", "Joe"),
+    ],
+)
+def test_a_commit_with_an_odd_encoding_or_day_stops_nothing(
+    repo: Repo, encoding: str, when: str, author: bytes, told: str
+) -> None:
+    old = repo.commit({"a": text()}, "2025-05-12")
+    tree = repo.ask("rev-parse", "HEAD^{tree}")[0]
+    by = author + f" <a@firm.example> {when}\n".encode()
+    body = f"tree {tree}\nparent {old}\nauthor ".encode() + by + b"committer " + by + encoding.encode() + b"\nRecord\n"
+    made = repo.git.write(pygit2.enums.ObjectType.COMMIT, body)
+    repo.git.references.create("refs/heads/main", made, force=True)
+    found = opened(repo).commit(str(made))
+    assert (found.author, found.subject) == (told, "Record")
+    assert found.day.year in (2025, 8999, 9000)
+
+
+def test_a_record_that_is_a_folder_is_no_record(repo: Repo) -> None:
+    old = repo.commit({"a": text()}, "2025-05-12")
+    record = repo.homes / "a" / "record.yml"
+    record.unlink()
+    record.mkdir()
+    (record / "page").write_text("x")
+    new = repo.commit({}, "2025-05-13")
+    found = opened(repo)
+    assert found.changed_homes("homes", old, new, repo.homes) == [ChangedHome("a", None)]
+    assert found.changed_homes("homes", new, None, repo.homes) == []
+    assert [commit.blob is None for commit in found.revisions("homes/a")] == [True, False]

@@ -103,3 +103,42 @@ def test_where_nothing_fails_there_is_nothing_to_trace(repo: Repo) -> None:
     repo.commit({"a": text()}, "2026-01-01")
     assert isinstance(trace(points(repo), WALLS, DAY), Unavailable)
     assert isinstance(trace(points(repo), WALLS, DAY, "SA99"), Unavailable)
+
+
+def test_a_room_that_is_only_called_otherwise_is_no_onset(repo: Repo) -> None:
+    first = repo.commit({"a": text()}, "2025-05-12")
+    renamed = text().replace("id: bedroom,", "id: snug,").replace("{bedroom: ", "{snug: ")
+    repo.commit(
+        {"a": renamed.replace("living, bedroom]", "living, snug]").replace("to: bedroom", "to: snug")}, "2025-06-01"
+    )
+    found = trace(points(repo), "smoke-in-bedroom", DAY, "snug")
+    assert not isinstance(found, Unavailable), found.says
+    assert found[0].first.commit is not None
+    assert found[0].first.commit.id == first
+
+
+def test_a_merge_is_not_blamed_for_what_a_line_that_it_joins_had_already(repo: Repo) -> None:
+    start = repo.commit({"a": text()}, "2025-05-12")
+    moved = repo.commit({"a": text(sa1_west="0.20")}, "2025-06-01", author="technician 9")
+    repo.branch("side", start)
+    repo.commit({"a": text(sleepers="3")}, "2025-05-20")
+    side = repo.commit({"a": text(sleepers="3", dog="20 kg")}, "2025-06-05")
+    repo.branch("main", moved)
+    repo.commit({"a": text(sa1_west="0.20", sleepers="3", dog="20 kg")}, "2025-06-10", parents=[moved, side])
+    found = trace(points(repo), WALLS, DAY, "SA1")
+    assert not isinstance(found, Unavailable), found.says
+    assert (found[0].first.commit and found[0].first.commit.id) == moved
+    assert (found[0].before and found[0].before.commit and found[0].before.commit.id) == start
+    assert [change.kind.value for change in found[0].changes] == ["device moved"]
+
+
+def test_a_merge_that_brings_in_the_fault_itself_is_named(repo: Repo) -> None:
+    start = repo.commit({"a": text()}, "2025-05-12")
+    ours = repo.commit({"a": text(dog="20 kg")}, "2025-06-01")
+    repo.branch("side", start)
+    side = repo.commit({"a": text(sleepers="3")}, "2025-06-05")
+    repo.branch("main", ours)
+    merged = repo.commit({"a": text(sa1_west="0.20", sleepers="3", dog="20 kg")}, "2025-06-10", parents=[ours, side])
+    found = trace(points(repo), WALLS, DAY, "SA1")
+    assert not isinstance(found, Unavailable), found.says
+    assert (found[0].first.commit and found[0].first.commit.id) == merged

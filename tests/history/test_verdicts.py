@@ -111,3 +111,14 @@ def test_what_turned_is_what_two_judgements_say_apart(values: dict[str, str]) ->
     assert expected
     for item in found:
         assert item.because is Because.CHANGE
+
+
+def test_a_device_that_is_gone_is_not_taken_for_the_one_that_has_its_tag_now() -> None:
+    moved = text(sa1_west="0.20")
+    without = [line for line in moved.splitlines() if not line.startswith(("  SA1:", "      SA1:"))]
+    later = (
+        "\n".join(without).replace("linked: [SA1], ", "").replace("SA1: {button: sounded}, ", "").replace("SA2", "SA1")
+    )
+    found = turned(side(moved), side(later))
+    assert found["smoke-clear-of-wall", "SA1 (earlier)"].turn is Turn.GONE
+    assert ("smoke-clear-of-wall", "SA1") not in found

@@ -47,7 +47,7 @@ def command(
     Exit status:
       0  compared
       1  with --exit-code: something newly does not conform, or a past visit was
-         edited, inserted or deleted
+         edited, inserted or deleted, or a home's record was taken away
       2  a revision or a record could not be used
 
     \b
@@ -70,13 +70,18 @@ def command(
         raise click.UsageError("name a home, or give --all and a revision")
     repository = Repository.around(homes)
     if repository is None or repository.path_of(homes) is None:
-        raise click.UsageError(f"{homes} is not in a git repository, so that there are no revisions to compare")
+        raise click.UsageError(
+            f"{homes} is in no git repository with a working copy, so that there are no revisions to compare"
+        )
     timeline = Timeline(repository, homes, FOLDER, on, load_catalogue(homes)[0])
+    cautions: tuple[str, ...] = ()
     if home is None:
-        reports = _of_all(timeline, _found(timeline, None, old or ""), _found(timeline, None, new), judged=verdicts)
+        start, end = _found(timeline, None, old or ""), _found(timeline, None, new)
+        reports = _of_all(timeline, start, end, judged=verdicts)
+        cautions = _by_other_rules(timeline, start, end)
     else:
         reports = [_of_one(timeline, home, old, new, judged=verdicts)]
-    _show(form, reports, repository.cautions)
+    _show(form, reports, (*repository.cautions, *cautions))
     if any(made.troubles for made in reports):
         sys.exit(EXIT_UNUSABLE)
     if exit_code and any(made.alarming for made in reports):
@@ -98,7 +103,7 @@ def _of_one(timeline: "Timeline", home: str, old: str | None, new: str | None, *
     from asfitted.history.revision import ChangedHome
 
     home = home_of(timeline, home)
-    start = _found(timeline, home, old or LAST_COMMISSIONING)
+    start = _found(timeline, home, LAST_COMMISSIONING if old is None else old)
     end = _found(timeline, home, new)
     named = ChangedHome(home, home)
     return report(timeline, named, start, end, judged=judged, evidence=True)
@@ -129,18 +134,31 @@ def _of_all(timeline: "Timeline", old: "Commit | None", new: "Commit | None", *,
     return [report(timeline, home, old, new, judged=judged) for home in changed]
 
 
+def _by_other_rules(timeline: "Timeline", old: "Commit | None", new: "Commit | None") -> tuple[str, ...]:
+    """Say which rule sets of the firm's own changed, since they may turn verdicts in homes that did not change."""
+    files, folder = timeline.repository.files, timeline.folder(timeline.rule_sets)
+    before = files(old.id, folder, ".toml") if old else {}
+    on_disk = (file for file in (timeline.homes / timeline.rule_sets).glob("*.toml") if file.is_file())
+    after = files(new.id, folder, ".toml") if new else {file.name: file.read_bytes() for file in on_disk}
+    changed = sorted(name for name in before.keys() | after.keys() if before.get(name) != after.get(name))
+    if not changed:
+        return ()
+    names = ", ".join(name.removesuffix(".toml") for name in changed)
+    return (f"The firm's own rule sets changed: {names}. Verdicts may have turned in homes that are not listed, too.",)
+
+
 def _show(form: str, reports: "list[Report]", cautions: tuple[str, ...]) -> None:
-    import json
+    from asfitted.cli.terminal import writable
 
     if form == "json":
-        from asfitted.history.report import FORMAT, as_data
+        from asfitted.history.as_data import compared
+        from asfitted.history.data import as_json
 
-        data = {"format": FORMAT, "cautions": list(cautions), "homes": [as_data(made) for made in reports]}
-        click.echo(json.dumps(data, indent=2, ensure_ascii=False))
+        click.echo(writable(as_json(compared(reports, cautions))))
     elif form == "markdown":
         from asfitted.cli.compare_markdown import as_markdown
 
-        click.echo(as_markdown(reports, cautions), nl=False)
+        click.echo(writable(as_markdown(reports, cautions)), nl=False)
     else:
         from asfitted.cli.compare_text import show
 

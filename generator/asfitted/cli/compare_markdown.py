@@ -28,7 +28,8 @@ def _home(made: Report) -> Iterator[str]:
     yield f"## {harmless(made.home)}"
     yield ""
     if made.was and made.now and made.was != made.now:
-        yield f"The folder {harmless(made.was)} is called {harmless(made.now)} now."
+        went, came = harmless(made.was), harmless(made.now)
+        yield f"The folder {went} went and {came} came; alike as they are, they count as one home."
         yield ""
     yield f"{_point(made.old, 'not there')} to {_point(made.new, 'not there any more')}"
     for trouble in made.troubles:

@@ -43,6 +43,8 @@ def show(reports: Sequence[Report], cautions: Iterable[str]) -> None:
 def _show(made: Report) -> None:
     renamed = f"{made.was} → {made.now}" if made.was and made.now and made.was != made.now else made.home
     heading(renamed)
+    if renamed != made.home:
+        say(f"The folder {made.was} went and {made.now} came; alike as they are, they count as one home.")
     _point("from", made.old, "the home was not there")
     _point("to", made.new, "the home is not there any more")
     for trouble in made.troubles:

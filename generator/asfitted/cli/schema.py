@@ -6,18 +6,31 @@ import click
 
 from asfitted.cli.options import homes_option
 
+RECORD = "record"
+
 
 @click.command()
+@click.argument("what", type=click.Choice([RECORD, "comparison", "trace"]), default=RECORD)
 @homes_option
-@click.option("--write", is_flag=True, help="Write it beside the homes, where the first line of a record points.")
-def command(homes: Path, *, write: bool) -> None:
-    """Give the JSON Schema of a record, for completion and checking in an editor.
+@click.option("--write", is_flag=True, help="Write that of a record beside the homes, where its first line points.")
+def command(what: str, homes: Path, *, write: bool) -> None:
+    """Give a JSON Schema: of a record, for completion and checking in an editor, or of what a command gives as JSON.
+
+    WHAT is record (unless given), comparison (of compare --format json) or trace (of trace --format json).
 
     \b
     Examples:
       asfitted schema --write
       asfitted schema > record.schema.json
+      asfitted schema comparison > comparison.schema.json
     """
+    if what != RECORD:
+        from asfitted.history.data import json_schema
+
+        if write:
+            raise click.UsageError("--write is for the schema of a record; redirect that of a command to a file")
+        click.echo(json_schema(what), nl=False)
+        return
     from asfitted.record.schema import SCHEMA_NAME, record_schema
 
     if not write:

@@ -1,10 +1,9 @@
 """``asfitted trace``."""
 
-import json
 import sys
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -49,7 +48,9 @@ def command(home: str, rule: str, device: str | None, homes: Path, on: date, for
 
     repository = Repository.around(homes)
     if repository is None or repository.path_of(homes) is None:
-        raise click.UsageError(f"{homes} is not in a git repository, so that there is no history to trace")
+        raise click.UsageError(
+            f"{homes} is in no git repository with a working copy, so that there is no history to trace"
+        )
     timeline = Timeline(repository, homes, FOLDER, on, load_catalogue(homes)[0])
     _known(timeline, rule)
     home = home_of(timeline, home)
@@ -60,7 +61,11 @@ def command(home: str, rule: str, device: str | None, homes: Path, on: date, for
         click.echo(clean(f"{home}: {found.says}."), err=True)
         sys.exit(EXIT_UNUSABLE)
     if form == "json":
-        click.echo(json.dumps([_as_data(item) for item in found], indent=2, ensure_ascii=False))
+        from asfitted.cli.terminal import writable
+        from asfitted.history.as_data import traced
+        from asfitted.history.data import as_json
+
+        click.echo(writable(as_json(traced(found, repository.cautions))))
     else:
         _as_text(found, repository.cautions)
 
@@ -92,22 +97,3 @@ def _as_text(found: "tuple[Trace, ...]", cautions: tuple[str, ...]) -> None:
         for change in item.changes:
             say(f"- {change.says}")
         say(item.method)
-
-
-def _as_data(item: "Trace") -> dict[str, Any]:
-    from asfitted.history.report import change_data, point_data
-
-    rule, kind, subject = item.finding.key
-    return {
-        "rule": rule,
-        "subject": {"kind": kind, "id": subject, "name": item.finding.subject.name},
-        "says": item.finding.says,
-        "first": point_data(item.first),
-        "before": point_data(item.before),
-        "changes": [change_data(change) for change in item.changes],
-        "judged": item.judged,
-        "revisions": item.of,
-        "turns": [point_data(point) for point in item.turns],
-        "cannot-be-used-between": item.unusable,
-        "method": item.method,
-    }

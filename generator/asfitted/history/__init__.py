@@ -2,10 +2,10 @@
 
 Only :mod:`asfitted.history.repository` talks to git, and it only reads.
 
-``revision``, ``repository``, ``last_touch``   commits as values; what git knows of them
+``revision``, ``repository``, ``trees``, ``last_touch``   commits as values; what git knows of them
 ``side``, ``points``, ``report``   a home at a revision, read and judged when asked; two of them compared whole
 ``changes``, ``compare_*``     what changed, in the words of the trade
-``verdict_changes``            which verdicts turned, and what turned each
+``verdict_changes``, ``trial``, ``beside``   which verdicts turned, and what turned each
 ``trace``, ``onset``           the revision that brought in a failing finding
 ``integrity``                  visits edited later, days that do not fit, signatures, digests
 """

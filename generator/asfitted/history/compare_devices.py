@@ -15,9 +15,9 @@ from asfitted.model.words import Side as Way
 
 TAPES = ("from_north", "from_east", "from_south", "from_west")
 PLACE = ("on", "in_", "outside", "wall", "corner", "height", *TAPES)
-PARTICULARS = ("model", "serial", "batch", "made", "replace_by", "fitted")
+PARTICULARS = ("model", "serial", "batch", "firmware", "made", "replace_by", "fitted")
 """What is printed on a device, and when it was put up: a new device has all of them anew."""
-_TOLD_APART = {"kind", "name", "facing", "by", "battery", "note", *PLACE, *PARTICULARS}
+_TOLD_APART = {"kind", "name", "facing", "by", "battery", "note", "photos", *PLACE, *PARTICULARS}
 _AIM = 0.05
 
 
@@ -81,7 +81,7 @@ def _kept(pair: _Pair) -> Iterator[Change]:
         yield _battery(pair)
     if pair.before.kind == pair.after.kind:
         yield from _fields(pair, Kind.SETTING, [name for name in Device.model_fields if name not in _TOLD_APART])
-    yield from _fields(pair, Kind.PARTICULAR, ["note"])
+    yield from _fields(pair, Kind.PARTICULAR, ["note", "photos"])
 
 
 def _is_other(pair: _Pair) -> bool:
@@ -109,7 +109,7 @@ def _replaced(pair: _Pair) -> Change:
     change = pair.change(Kind.DEVICE_REPLACED, says, before, after, **new)
     if pair.before.kind == pair.after.kind:
         return change
-    place = {name: getattr(pair.before, name) for name in (*PLACE, "facing", "by", "name", "note")}
+    place = {name: getattr(pair.before, name) for name in (*PLACE, "facing", "by", "name", "note", "photos")}
     device = pair.after.model_copy(update=place)
     return Change(change.kind, change.subject, says, before, after, change.names, apply=device_put(pair.tag, device))
 

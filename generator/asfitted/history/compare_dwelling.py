@@ -185,7 +185,8 @@ def _apart(a: Any, b: Any) -> float:
 
 
 def _called(sort: _Sort, item: Any) -> str:
-    return f"{sort.called}{item.called}" if hasattr(item, "called") else f"{sort.called}{spaced(item.id)}"
+    called = str(item.called) if hasattr(item, "called") else spaced(item.id)
+    return called if sort.called.strip() in called else f"{sort.called}{called}"
 
 
 def _at(level: _Level, item: Any, shape: BaseGeometry | None) -> At | None:
@@ -197,10 +198,11 @@ def _at(level: _Level, item: Any, shape: BaseGeometry | None) -> At | None:
 
 def _put(sort: _Sort, level: _Level, item: Any, kind: Kind) -> Change:
     shape = level.shape(sort.part, item)
-    place, words = _at(level, item, shape), value_words(item, ("id", "name"))
+    place, told = _at(level, item, shape), _told(item, sort.place)
+    more = value_words(item, ("id", "name", "kind", *sort.place))
+    words = f"{told}; {more}" if more else told
     added = kind is sort.added
-    where = f" in the {spaced(place.room)}" if place and place.room else ""
-    says = f"The {_called(sort, item)}{where} {'is new' if added else 'is gone'}: {words.rstrip('.')}."
+    says = f"The {_called(sort, item)} {'is new' if added else 'is gone'}: {words.rstrip('.')}."
     do = on_storey(level.storey.id, sort.part, None if added else item, item if added else None)
     names = _names(item, place)
     if added:
@@ -255,5 +257,22 @@ def _moved(sort: _Sort, old: _Level, new: _Level, was: Any, now: Any, rooms: Map
 
 
 def _told(item: Any, fields: Iterable[str]) -> str:
+    """Say where something is by what the record gives: ``in the hall, 1.00 m from the south``."""
     given = (name for name in fields if getattr(item, name) is not None)
-    return ", ".join(f"{spaced(key_of(name))} {field_words(item, name)}" for name in given)
+    return ", ".join(_placed(item, name) for name in given)
+
+
+def _placed(item: Any, name: str) -> str:
+    words = field_words(item, name)
+    if name == "where":
+        ends = [spaced(end) for end in words.split(" - ")]
+        if len(ends) == 2:
+            return f"between {ends[0]} and {ends[1]}"
+        room, _, side = ends[0].rpartition(" ")
+        return f"in the {side} wall of the {room}" if room else f"in the {side}"
+    if name.startswith("from_"):
+        return f"{words} from the {name.removeprefix('from_')}"
+    if name == "height":
+        return f"{words} above the floor"
+    preposition = {"in_": "in the {}", "on": "on the {}", "outside": "outside the {}", "wall": "on the {} wall"}
+    return preposition.get(name, f"{spaced(key_of(name))} {{}}").format(spaced(words))

@@ -13,7 +13,7 @@ from asfitted.model.base import key_of
 from asfitted.model.building import Room, Storey
 
 _SHAPE = ("corner", "beside", "size", "walk")
-_OTHER = ("use", "height", "heated", "most_used", "note")
+_OTHER = ("use", "height", "heated", "most_used", "dusty", "note", "photos")
 
 
 def room_changes(old: Side, new: Side, before: Storey, after: Storey, rooms: Pairs) -> Iterator[Change]:

@@ -29,6 +29,7 @@ def visit_changes(
     come = []
     for visit in new:
         twin = next((other for other in gone if same(_renamed(other, tags, rooms), visit)), None)
+        twin = twin or next((other for other in gone if same(other, visit)), None)  # written as before: not edited
         if twin is None:
             come.append(visit)
         else:
@@ -132,7 +133,7 @@ def _added(visit: Visit, last: date | None) -> Change:
     kind = Kind.VISIT_ADDED
     if visit.corrects:
         says = f"Correction of {visit.date} by {visit.by}, of the visit of {visit.corrects}: {done}"
-    elif last is not None and visit.date < last:
+    if last is not None and visit.date < last:
         kind = Kind.VISIT_INSERTED
         says = f"{says}; put in among past visits, the last of which was on {last}"
     if visit.not_tested:

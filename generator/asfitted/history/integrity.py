@@ -1,10 +1,10 @@
 """What speaks for and against a home's history as evidence: visits edited later, days that do not fit, signatures."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 
-from asfitted.history.changes import FLAGGED, Change, Kind
+from asfitted.history.changes import FLAGGED, Change
 from asfitted.history.compare_visits import visit_changes, visit_name
 from asfitted.history.pairing import pair_devices, pair_rooms
 from asfitted.history.points import Timeline
@@ -61,7 +61,7 @@ def integrity(timeline: Timeline, home: str) -> Integrity:
     Every revision is compared with its own parent, so that side branches and merges tell what they did themselves.
     """
     commits = timeline.revisions(home)
-    edits: dict[tuple[Kind, str, str, str], Edit] = {}
+    edits: list[Edit] = []
     days: list[str] = []
     digests, unusable = [], []
     for commit in reversed(commits):
@@ -70,10 +70,10 @@ def integrity(timeline: Timeline, home: str) -> Integrity:
             unusable.append((commit, side.says))
             continue
         digests.append(Digest(commit, side.digest))
-        before = _before(timeline, commit)
+        before = _before(timeline, home, commit)
         for change in _visits(before, side):
-            if change.kind in FLAGGED:
-                edits.setdefault((change.kind, change.subject, change.before, change.after), Edit(commit, change))
+            if change.kind in FLAGGED and not (commit.merge and change in (edit.change for edit in edits)):
+                edits.append(Edit(commit, change))
         if not commit.merge:
             days += _misfits(commit, before, side)
     working = timeline.working(home)
@@ -86,18 +86,18 @@ def integrity(timeline: Timeline, home: str) -> Integrity:
     signed = sum(bool(commit.signed) for commit in commits)
     cautions = (*timeline.repository.cautions, *_hints(commits))
     return Integrity(
-        tuple(edits.values()), tuple(days), tuple(reversed(digests)), tuple(reversed(unusable)), cautions, signed,
+        tuple(edits), tuple(days), tuple(reversed(digests)), tuple(reversed(unusable)), cautions, signed,
         len(commits),
     )  # fmt: skip
 
 
-def _before(timeline: Timeline, commit: Commit) -> Side | None:
-    """Give the record in the first parent that has one; None without one that can be read."""
-    if commit.before is None:
-        return None
-    blob, folder = commit.before
-    earlier = timeline.side(replace(commit, blob=blob, folder=folder))
-    return earlier if isinstance(earlier, Side) else None
+def _before(timeline: Timeline, home: str, commit: Commit) -> Side | None:
+    """Give the record before a revision: that of its parent, else the nearest earlier one that can be read.
+
+    So no edit hides behind a revision that cannot be read, or behind a record that was taken away and came back.
+    """
+    sides = (timeline.side(earlier) for earlier in timeline.earlier(home, commit))
+    return next((side for side in sides if isinstance(side, Side)), None)
 
 
 def _visits(before: Side | None, after: Side) -> Iterator[Change]:

@@ -1,7 +1,7 @@
 """The last commit that touched each record: one walk back through history for all of them."""
 
 import heapq
-from functools import lru_cache
+from collections.abc import Callable, Collection, Iterable
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -10,6 +10,9 @@ from asfitted.history.repository import Repository, unverified
 from asfitted.history.revision import Revision
 from asfitted.record.reader import RECORD_NAME
 
+_Changed = Callable[[Any, Any], Collection[str]]
+"""The records that differ between a commit, or nothing where it is None, and a later one, by name."""
+
 
 def revision_of(file: Path) -> Revision:
     """Give the revision of a record on disk; none without git, without a repository, without a commit."""
@@ -17,79 +20,81 @@ def revision_of(file: Path) -> Revision:
     path = repository.path_of(file) if repository else None
     if repository is None or path is None:
         return Revision()
-    folder, name = _split(path)
-    found = _walk(str(repository.git.path), repository.head or "", folder).last(name)
-    if found is None:
-        return Revision()
-    commit = repository.commit(found)
-    return Revision(commit.short, commit.day, repository.differs(path, file))
+    homes, _, name = path.rpartition("/")[0].rpartition("/")
+    return _all(repository, homes, {name or path: (path, file)}).get(name or path, Revision())
 
 
-class _Walk:
-    """One walk back through history that all records of a folder share; it goes as far as it is asked to."""
+def revisions_of(homes: Path, names: Iterable[str]) -> dict[str, Revision]:
+    """Give the revision of the record of each home of a folder, as :func:`revision_of` does, in one walk for all.
 
-    def __init__(self, git_folder: str, head: str, folder: str) -> None:
-        repository = Repository.around(Path(git_folder))
-        assert repository is not None
-        self.repository = repository
-        self.folder = folder
-        self.found: dict[str, str] = {}
-        self.queue: list[tuple[int, int, Any]] = []
-        self.waiting: dict[Any, set[str]] = {}
-        self.number = count(1)
-        if head:
-            commit: Any = self.repository.git[head]
-            tree: Any = self.repository.tree(commit, folder)
-            names = {f"{entry.name}/{RECORD_NAME}" for entry in tree or () if entry.type_str == "tree"}
-            self._wait(commit, {name for name in names | {RECORD_NAME} if self._there(commit, name)})
+    Args:
+        homes: the folder on disk.
+        names: the homes.
+    """
+    files = {name: homes / name / RECORD_NAME for name in names}
+    repository, whole = Repository.around(homes), homes.resolve()
+    inside = repository.path_of(homes) if repository else None
+    if repository is None or inside is None:
+        return {name: revision_of(file) for name, file in files.items()}
+    alike = {
+        name: (f"{inside}/{name}/{RECORD_NAME}".lstrip("/"), file)
+        for name, file in files.items()
+        if file.resolve() == whole / name / RECORD_NAME and not (whole / name / ".git").exists()
+    }
+    found = _all(repository, inside, alike)
+    return {
+        name: found.get(name, Revision()) if name in alike else revision_of(file)  # a link, or a repository of its own
+        for name, file in files.items()
+    }
 
-    def last(self, name: str) -> str | None:
-        """Give the last commit that touched a record; None where it is not committed."""
-        with unverified():
-            while name not in self.found and self.queue:
-                self._step()
-        return self.found.get(name)
 
-    def _there(self, commit: Any, name: str) -> bool:
-        return self.repository.blob_at(commit, f"{self.folder}/{name}".lstrip("/")) is not None
+def _all(repository: Repository, homes: str, files: dict[str, tuple[str, Path]]) -> dict[str, Revision]:
+    """Give the revisions of records of one folder of homes by their names, each with its path in git and its file."""
 
-    def _wait(self, commit: Any, names: set[str]) -> None:
+    def changed(old: Any, new: Any) -> Collection[str]:
+        if RECORD_NAME not in files:
+            return repository.records_changed(old, new, homes)
+        before = repository.blob_at(old, RECORD_NAME) if old else None  # the home is the whole of its repository
+        return {RECORD_NAME} if before != repository.blob_at(new, RECORD_NAME) else ()
+
+    with unverified():
+        last = _walk(repository, set(files), changed)
+    commits = {found: repository.commit(found) for found in set(last.values())}
+    return {
+        name: Revision(commits[found].short, commits[found].day, repository.differs(*files[name]))
+        for name, found in last.items()
+    }
+
+
+def _walk(repository: Repository, names: set[str], changed: _Changed) -> dict[str, str]:
+    """Walk back, latest commit first, until the last commit that touched each record is found.
+
+    A merge counts only for a record that differs from that of every parent. Where it is that of one parent, the history
+    of that parent alone is followed, as ``git log`` does.
+    """
+    found: dict[str, str] = {}
+    queue: list[tuple[int, int, Any]] = []
+    waiting: dict[Any, set[str]] = {}
+    number = count()
+
+    def wait(commit: Any, more: set[str]) -> None:
         """Let records wait for a commit to be looked at; the set is kept, not copied."""
-        if not names:
-            return
-        if commit.id in self.waiting:
-            self.waiting[commit.id].update(names)
-        else:
-            heapq.heappush(self.queue, (-commit.commit_time, next(self.number), commit))
-            self.waiting[commit.id] = names
+        if commit.id in waiting:
+            waiting[commit.id].update(more)
+        elif more:
+            heapq.heappush(queue, (-commit.commit_time, next(number), commit))
+            waiting[commit.id] = more
 
-    def _step(self) -> None:
-        _, _, commit = heapq.heappop(self.queue)
-        names = self.waiting.pop(commit.id)
-        for parent in self.repository.parents(commit):
-            other = self._other(parent, commit, names)
-            names.difference_update(other)
-            self._wait(parent, names)
-            names = other
-        self.found |= dict.fromkeys(names, str(commit.id))
-
-    def _other(self, parent: Any, commit: Any, names: set[str]) -> set[str]:
-        """Give those of the records that are not the same in a parent."""
-        before: Any = self.repository.tree(parent, self.folder)
-        after: Any = self.repository.tree(commit, self.folder)
-        if before is None:
-            return set(names)
-        if before.id == after.id:
-            return set()
-        return {path for delta in before.diff_to_tree(after).deltas if (path := str(delta.new_file.path)) in names}
-
-
-@lru_cache(maxsize=4)
-def _walk(git_folder: str, head: str, folder: str) -> _Walk:
-    return _Walk(git_folder, head, folder)
-
-
-def _split(path: str) -> tuple[str, str]:
-    """Part the path of a record into the folder of homes, and the rest."""
-    parts = path.split("/")
-    return "/".join(parts[:-2]), "/".join(parts[-2:])
+    if repository.head is not None:
+        head = repository.git[repository.head]
+        wait(head, names.intersection(changed(None, head)))
+    while queue:
+        _, _, commit = heapq.heappop(queue)
+        left = waiting.pop(commit.id)
+        for parent in repository.parents(commit):
+            other = left.intersection(changed(parent, commit))
+            left -= other
+            wait(parent, left)
+            left = other
+        found |= dict.fromkeys(left, str(commit.id))
+    return found

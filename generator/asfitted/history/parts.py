@@ -9,7 +9,9 @@ from asfitted.model.home import Home
 Do = Callable[[Home], Home]
 _Item = TypeVar("_Item", bound=Value)
 
-ORDERLESS = frozenset({"linked", "wakes_by", "checked", "taught", "handed_over", "not_tested", "roams", "valued_rooms"})
+ORDERLESS = frozenset(
+    {"linked", "wakes_by", "checked", "taught", "handed_over", "not_tested", "roams", "valued_rooms", "photos"}
+)
 """Lists of a record whose order says nothing."""
 
 

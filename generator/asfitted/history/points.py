@@ -67,6 +67,22 @@ class Timeline:
             self._revisions[home] = self.repository.revisions(self.folder(home))
         return self._revisions[home]
 
+    def earlier(self, home: str, commit: Commit) -> Iterator[Commit]:
+        """Give the revisions that one was made after: first that with the record of its parent, then the latest ones.
+
+        The further ones are of use where the parent has no record, or none that can be read.
+        """
+        commits = self.revisions(home)
+        older, newer = commits[commits.index(commit) + 1 :], commits[: commits.index(commit)]
+        by_wrong_clocks = (other for other in reversed(newer) if (other.blob, other.folder) == commit.before)
+        parent = next((other for other in older if (other.blob, other.folder) == commit.before), None)
+        parent = parent or next(by_wrong_clocks, None)
+        if parent is not None:
+            yield parent
+        for other in older:
+            if other is not parent and other.blob is not None and self.repository.descends(commit.id, other.id):
+                yield other
+
     def resolve(self, home: str | None, text: str) -> Commit | Unavailable | None:
         """Find what a person calls a revision; None is the working copy.
 
@@ -96,17 +112,23 @@ class Timeline:
         """Give a home at a commit, or in the working copy, by the name it has today or had then."""
         if commit is None:
             return Point(WORKING_COPY, None, self.working(called or home))
-        for folder in self._folders(home, called):
+        for folder in self._folders(home, commit, called):
             there = self.repository.commit(commit.id, folder)
             if there.blob is not None:
                 return Point(there.words, there, self.side(there))
         return Point(commit.words, commit, Unavailable(f"{home} has no record at {commit.words}"))
 
-    def _folders(self, home: str, called: str | None) -> Iterator[str]:
+    def _folders(self, home: str, commit: Commit, called: str | None) -> Iterator[str]:
+        """Give the folders to look in: the one that a renamed home had then, since another may have had its name."""
+        names = dict.fromkeys(there.folder for there in self.revisions(home)) if called is None else {}
+        if len(names) > 1:
+            descends = self.repository.descends
+            by_then = (at for at in self.revisions(home) if at.id == commit.id or descends(commit.id, at.id))
+            if nearest := next(by_then, None):
+                yield nearest.folder
+                return
         yield self.folder(called or home)
-        if called is None:
-            names = dict.fromkeys(commit.folder for commit in self.revisions(home))
-            yield from (name for name in names if name != self.folder(home))
+        yield from (name for name in names if name != self.folder(home))
 
     def working(self, home: str) -> Side | Unavailable:
         """Give a home as it stands on disk."""
@@ -182,6 +204,16 @@ class LazyPoints(Sequence[Point]):
         if isinstance(index, slice):
             return [self._point(commit) for commit in self.commits[index]]
         return self._point(self.commits[index])
+
+    @property
+    def branched(self) -> bool:
+        """Whether lines of history are joined among them, so that one need not be made from the one before."""
+        return any(commit.merge for commit in self.commits if commit)
+
+    def made_after(self, later: int, earlier: int) -> bool:
+        """Tell whether one of them was made from another, at once or by way of further ones."""
+        after, before = self.commits[later], self.commits[earlier]
+        return before is not None and (after is None or self.timeline.repository.descends(after.id, before.id))
 
     def _point(self, commit: Commit | None) -> Point:
         if commit is None:

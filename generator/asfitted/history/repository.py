@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from asfitted.history.renames import ALIKE, paired
 from asfitted.history.revision import ChangedHome, Commit, Unavailable
+from asfitted.history.trees import differing
 from asfitted.model.base import shown
 from asfitted.record.reader import RECORD_NAME
 
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 
 WORKING_COPY = "working copy"
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_LAST_SECOND = 221_845_392_000
+"""The year 9000: what is planned from a commit's day has to be in the calendar as well."""
 _SIGNATURES = {
     b"-----BEGIN PGP": "OpenPGP",
     b"-----BEGIN SSH": "SSH",
@@ -33,6 +36,7 @@ class Repository:
     def __init__(self, git: "pygit2.Repository") -> None:
         self.git: Any = git
         self.missing = False
+        self._listings: dict[Any, bytes] = {}
 
     @classmethod
     def around(cls, folder: Path) -> "Repository | None":
@@ -127,6 +131,22 @@ class Repository:
                     seen.add(parent.id)
                     heapq.heappush(queue, (-parent.commit_time, next(number), parent))
 
+    def taken_away(self, homes: str) -> list[str]:
+        """Give the homes whose record some commit took away, the latest first; one that was renamed is not among them.
+
+        Args:
+            homes: the folder of homes in the repository.
+        """
+        if self.head is None:
+            return []
+        found: dict[str, None] = {}
+        with unverified():
+            for commit in self._newest_first():
+                for parent in self.parents(commit):
+                    changed = self._between(parent, commit, homes)
+                    found |= {home.old: None for home in changed if home.old and not home.new}
+        return list(found)
+
     def revisions(self, folder: str, start: str | None = None) -> list[Commit]:
         """Give the revisions of a home's record, newest first, through renames of its folder.
 
@@ -148,8 +168,7 @@ class Repository:
         seen, number = {(first.id, folder)}, count(1)
         while queue:
             _, _, commit, here, blob = heapq.heappop(queue)
-            record = f"{here}/{RECORD_NAME}"
-            parents = [(parent, here, self.blob_at(parent, record)) for parent in self.parents(commit)]
+            parents = [(parent, here, self._before(parent, commit, here, blob)) for parent in self.parents(commit)]
             alike = next((parent for parent in parents if parent[2] == blob), None)
             if alike is None and blob is not None and parents and all(old is None for _, _, old in parents):
                 parents = [self._before_rename(parent, commit, here) for parent, _, _ in parents]
@@ -160,6 +179,11 @@ class Repository:
                 if (parent.id, where) not in seen:
                     seen.add((parent.id, where))
                     heapq.heappush(queue, (-parent.commit_time, next(number), parent, where, old))
+
+    def _before(self, parent: "pygit2.Commit", commit: "pygit2.Commit", folder: str, blob: str | None) -> str | None:
+        """Give the content that the record of a home has in a parent, from what it has in the commit."""
+        homes, _, name = folder.rpartition("/")
+        return self.records_changed(parent, commit, homes).get(name, (blob, blob))[0]
 
     def _before_rename(
         self, parent: "pygit2.Commit", commit: "pygit2.Commit", folder: str
@@ -172,6 +196,15 @@ class Repository:
                 where = f"{homes}/{changed.old}" if homes else changed.old
                 return parent, where, self.blob_at(parent, f"{where}/{RECORD_NAME}")
         return parent, folder, None
+
+    def descends(self, commit_id: str, other_id: str) -> bool:
+        """Tell whether a commit was made after another one, on a line of history that holds both."""
+        import pygit2
+
+        try:
+            return bool(self.git.descendant_of(commit_id, other_id))
+        except (pygit2.GitError, KeyError):
+            return False  # what lies between is missing
 
     def text(self, blob: str) -> bytes | None:
         """Give the content of a record by its id; None where it is missing, as in a partial clone, or damaged."""
@@ -211,7 +244,7 @@ class Repository:
         """
         if new is not None:
             return self._between(self.git[old], self.git[new], homes)
-        before = self._records(self.git[old], homes)
+        before = {name: blob for name, (_, blob) in self.records_changed(None, self.git[old], homes).items() if blob}
         after = {
             file.parent.name: str(self.git.hashfile(f"{homes}/{file.parent.name}/{RECORD_NAME}".lstrip("/")))
             for file in sorted(disk.glob(f"*/{RECORD_NAME}"))
@@ -226,16 +259,18 @@ class Repository:
         return sorted(changed, key=lambda home: home.name)
 
     def _between(self, old: "pygit2.Commit", new: "pygit2.Commit", homes: str) -> list[ChangedHome]:
+        records = self.records_changed(old, new, homes)
+        changed = [ChangedHome(name if was else None, name if now else None) for name, (was, now) in records.items()]
+        if any(home.old is None for home in changed) and any(home.new is None for home in changed):
+            changed = self._with_renames(old, new, homes)
+        return sorted(changed, key=lambda home: home.name)
+
+    def _with_renames(self, old: "pygit2.Commit", new: "pygit2.Commit", homes: str) -> list[ChangedHome]:
         before, after = self.tree(old, homes), self.tree(new, homes)
-        if after is None:
-            return [] if before is None else [ChangedHome(name, None) for name in self._records(old, homes)]
-        if before is None:
-            return [ChangedHome(None, name) for name in self._records(new, homes)]
-        if before.id == after.id:
-            return []
+        assert before is not None
+        assert after is not None
         diff = before.diff_to_tree(after)
-        if {"A", "D"} <= {delta.status_char() for delta in diff.deltas}:
-            diff.find_similar(rename_threshold=round(100 * ALIKE))
+        diff.find_similar(rename_threshold=round(100 * ALIKE))
         changed = []
         for delta in diff.deltas:
             status = delta.status_char()
@@ -243,16 +278,42 @@ class Repository:
             now = _home_of(delta.new_file.path) if status != "D" else None
             if was or now:
                 changed.append(ChangedHome(was, now))
-        return sorted(changed, key=lambda home: home.name)
+        return changed
 
-    def _records(self, commit: "pygit2.Commit", homes: str) -> dict[str, str]:
-        """Give the content of every record at a commit, by its home and its id."""
-        tree: Any = self.tree(commit, homes)
-        found = {}
-        for entry in tree if tree is not None else ():
-            if entry.type_str == "tree" and RECORD_NAME in entry:
-                found[str(entry.name)] = str(entry[RECORD_NAME].id)
-        return found
+    def records_changed(
+        self, old: "pygit2.Commit | None", new: "pygit2.Commit", homes: str
+    ) -> dict[str, tuple[str | None, str | None]]:
+        """Give the ids of the content of every record that differs between two commits, by its home.
+
+        Args:
+            old: the earlier commit; None for all records of the later one.
+            new: the later commit.
+            homes: the folder of homes in the repository.
+        """
+        before, after = self.tree(old, homes) if old else None, self.tree(new, homes)
+        if before is not None and after is not None and before.id == after.id:
+            return {}
+        entries = differing(self._listing(before), self._listing(after), len(new.id.raw))
+        records = {name: (self._record_in(was), self._record_in(now)) for name, (was, now) in entries.items()}
+        return {name: (was, now) for name, (was, now) in records.items() if was != now}
+
+    def _listing(self, tree: "pygit2.Tree | None") -> bytes:
+        """Give the bytes of a folder's listing; a walk asks for each twice in a row."""
+        if tree is None:
+            return b""
+        if tree.id not in self._listings:
+            self._listings = {**dict(list(self._listings.items())[-3:]), tree.id: self.git.odb.read(tree.id)[1]}
+        return self._listings[tree.id]
+
+    def _record_in(self, folder: bytes | None) -> str | None:
+        """Give the content of the record in a folder, by their ids; None where there is no such."""
+        import pygit2
+
+        found: Any = self.git.get(pygit2.Oid(raw=folder)) if folder else None
+        if found is None or found.type_str != "tree" or RECORD_NAME not in found:
+            return None
+        record = found[RECORD_NAME]
+        return str(record.id) if record.type_str == "blob" else None
 
     def parents(self, commit: "pygit2.Commit") -> "Iterator[pygit2.Commit]":
         """Give the parents that are there: a shallow clone lacks some."""
@@ -284,9 +345,9 @@ class Repository:
             id=str(commit.id),
             at=_moment(commit.commit_time, commit.commit_time_offset),
             authored=_moment(commit.author.time, commit.author.offset),
-            author=commit.author.name,
-            committer=commit.committer.name,
-            subject=commit.message.partition("\n")[0],
+            author=_name_in(commit, "author"),
+            committer=_name_in(commit, "committer"),
+            subject=_read(commit.raw_message, commit.message_encoding).partition("\n")[0],
             merge=len(commit.parent_ids) > 1,
             signed=_signed(commit),
             folder=folder,
@@ -315,8 +376,21 @@ def _home_of(path: str) -> str | None:
     return name if rest == RECORD_NAME else None
 
 
+def _name_in(commit: Any, role: str) -> str:
+    return _read(getattr(commit, role).raw_name, commit.message_encoding)
+
+
+def _read(raw: bytes, encoding: str | None) -> str:
+    """Read a text of a commit by the encoding that it names, which need not be a real one."""
+    try:
+        return raw.decode(encoding or "utf-8", "replace")
+    except LookupError:
+        return raw.decode("utf-8", "replace")
+
+
 def _moment(seconds: int, offset: int) -> datetime:
-    return datetime.fromtimestamp(seconds, timezone(timedelta(minutes=offset)))
+    """Give the moment of a commit; one that no calendar holds counts as the last that is left room to plan from."""
+    return datetime.fromtimestamp(min(max(seconds, 0), _LAST_SECOND), timezone(timedelta(minutes=offset)))
 
 
 def _signed(commit: Any) -> str:

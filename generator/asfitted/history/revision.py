@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from asfitted.language import say
+
 SHOWN = 10
 """Characters of a commit's id that are shown."""
 
@@ -22,8 +24,9 @@ class Revision:
     def words(self) -> str:
         """The revision in words for a title block."""
         if self.commit is None:
-            return "not committed"
-        return f"{self.commit} of {self.day}" + (", changed since" if self.changed else "")
+            return say("not committed")
+        known = {"commit": self.commit, "day": self.day}
+        return say("{commit} of {day}, changed since", **known) if self.changed else say("{commit} of {day}", **known)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from asfitted.dwelling.shapes import Dwelling
 from asfitted.dwelling.survey import survey
 from asfitted.history.revision import Unavailable
 from asfitted.model.home import Home
+from asfitted.reckon.of_home import Reckoned, reckoned
 from asfitted.record.reader import read_text
 from asfitted.rules.catalogue import Catalogue
 from asfitted.rules.finding import Finding
@@ -55,15 +56,34 @@ class Side:
         """The rule set it is judged by."""
         return rule_set(self.catalogue, self.home.home.rules)
 
-    def findings(self, on: date, only: Collection[str] = ()) -> tuple[Finding, ...]:
-        """Judge it on a day, by all rules or those named.
+    def reckoned(self, on: date) -> Reckoned:
+        """Give what is reckoned of it on a day.
 
         Raises:
             ValueError: when it cannot be judged; see ``trouble``.
         """
         if self.trouble is not None or self.dwelling is None:
             raise ValueError("a home that cannot be judged")
-        return judge(self.home, self.dwelling, on, self.rules, only)
+        return reckoned(self.home, self.dwelling, on)
+
+    def findings(self, on: date, only: Collection[str] = (), known: Reckoned | None = None) -> tuple[Finding, ...]:
+        """Judge it on a day, by all rules or those named; ``known`` is what is reckoned of it on that day.
+
+        Raises:
+            ValueError: when it cannot be judged; see ``trouble``.
+        """
+        if self.trouble is not None or self.dwelling is None:
+            raise ValueError("a home that cannot be judged")
+        if only:
+            return judge(self.home, self.dwelling, on, self.rules, only, known)
+        if on not in self._judged:
+            self._judged[on] = judge(self.home, self.dwelling, on, self.rules, (), known)
+        return self._judged[on]
+
+    @cached_property
+    def _judged(self) -> dict[date, tuple[Finding, ...]]:
+        """What was found by all rules, by the day: a timeline asks it of every revision three times."""
+        return {}
 
 
 def side_of(raw: bytes | None, day: date, catalogue: Catalogue, file: Path = Path("record.yml")) -> Side | Unavailable:

@@ -4,13 +4,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from asfitted.history.changes import Change
+from asfitted.history.changes import Change, Comparison
 from asfitted.history.compare_home import compare_home
-from asfitted.history.onset import onset
-from asfitted.history.pairing import pair_devices
-from asfitted.history.points import Point
+from asfitted.history.onset import Onset, onset
+from asfitted.history.pairing import pair_devices, pair_rooms
+from asfitted.history.points import LazyPoints, Point
 from asfitted.history.revision import Unavailable
 from asfitted.history.side import Side
+from asfitted.history.trial import Key, by_key
 from asfitted.rules.finding import Finding, Verdict
 
 
@@ -24,9 +25,10 @@ class Trace:
         before: the last one before that at which it does not fail; None where it fails since the first that counts.
         changes: what changed between the two.
         judged: how many revisions were judged, of ``of``.
-        of: how many there are, the working copy among them where it is another.
+        of: how many there are, the working copy among them where it is another; on one line of history, see below.
         turns: the revisions at which the verdict turned, where it turned more than once.
         unusable: how many revisions between the two cannot be judged, so that it may have been any of them.
+        one_line: whether the history has branches, and only the line by which the finding came in was looked at.
     """
 
     finding: Finding
@@ -37,15 +39,23 @@ class Trace:
     of: int
     turns: tuple[Point, ...] = ()
     unusable: int = 0
+    one_line: bool = False
 
     @property
     def method(self) -> str:
         """How it was found, and how sure that is."""
+        aside = " Lines of history by which it did not come in were left out." if self.one_line else ""
+        return self._method + aside
+
+    @property
+    def _method(self) -> str:
         if self.turns:
             return (
                 f"The verdict turned {len(self.turns)} times, so all {self.of} revisions were looked at one by one; "
                 "this is the last turn."
             )
+        if self.of == 1:
+            return "There is only this revision."
         if self.judged >= self.of:
             return f"All {self.of} revisions were judged; the verdict turned once at most."
         return (
@@ -54,7 +64,7 @@ class Trace:
         )
 
 
-def trace(points: Sequence[Point], rule: str, on: date, subject: str | None = None) -> tuple[Trace, ...] | Unavailable:
+def trace(points: LazyPoints, rule: str, on: date, subject: str | None = None) -> tuple[Trace, ...] | Unavailable:
     """Find the revision that brought in every failing finding of a rule.
 
     All revisions are judged on one day by the rules of the last one, so that nothing but the record can turn a verdict.
@@ -79,9 +89,9 @@ def trace(points: Sequence[Point], rule: str, on: date, subject: str | None = No
     if not failing:
         verdicts = ", ".join(sorted({finding.verdict.value for finding in about}))
         return Unavailable(f"nothing to trace: the rule {rule} gives {verdicts} there")
-    judged: dict[int, dict[str, Verdict] | None] = {}
+    judged: dict[int, dict[Key, Verdict] | None] = {}
 
-    def verdicts_at(index: int) -> dict[str, Verdict] | None:
+    def verdicts_at(index: int) -> dict[Key, Verdict] | None:
         if index not in judged:
             judged[index] = _verdicts(points[index], last, rule, on)
         return judged[index]
@@ -89,24 +99,57 @@ def trace(points: Sequence[Point], rule: str, on: date, subject: str | None = No
     return tuple(_trace(points, finding, verdicts_at) for finding in failing)
 
 
-def _trace(points: Sequence[Point], finding: Finding, verdicts_at: Callable[[int], dict[str, Verdict] | None]) -> Trace:
+def _trace(points: LazyPoints, finding: Finding, verdicts_at: Callable[[int], dict[Key, Verdict] | None]) -> Trace:
     def fails(index: int) -> bool | None:
         verdicts = verdicts_at(index)
-        return None if verdicts is None else verdicts.get(finding.subject.id) is Verdict.FAILS
+        return None if verdicts is None else verdicts.get(finding.key) is Verdict.FAILS
 
-    found = onset(len(points), fails)
-    assert found.first is not None
-    first, before = points[found.first], points[found.before] if found.before is not None else None
+    own = list(range(len(points)))
+    found, start = _onset(own, fails)
+    while points.branched and (line := _line(points, own[: start + 1], fails)) != own:
+        own = line
+        found, start = _onset(own, fails)
+    first, before = points[own[start]], points[own[found.before]] if found.before is not None else None
     changes: tuple[Change, ...] = ()
     if before and isinstance(before.side, Side) and isinstance(first.side, Side):
         changes = compare_home(before.side, first.side).changes
-    between = range((found.before if found.before is not None else -1) + 1, found.first)
+    between = range((found.before if found.before is not None else -1) + 1, start)
     return Trace(
-        finding, first, before, changes, found.judged, len(points), tuple(points[i] for i in found.turns), len(between)
+        finding, first, before, changes, found.judged, len(own), tuple(points[own[i]] for i in found.turns),
+        len(between), one_line=points.branched,
+    )  # fmt: skip
+
+
+def _onset(line: Sequence[int], fails: Callable[[int], bool | None]) -> tuple[Onset, int]:
+    found = onset(len(line), lambda place: fails(line[place]))
+    assert found.first is not None
+    return found, found.first
+
+
+def _line(points: LazyPoints, revisions: Sequence[int], fails: Callable[[int], bool | None]) -> list[int]:
+    """Give the line of history that led to a failing revision, the last of those given.
+
+    Revisions that it was not made from are left out. A merge brings in nothing that a line which it joins had already:
+    then that line is given.
+    """
+    *earlier, last = revisions
+    made_from = [index for index in earlier if points.made_after(last, index)]
+    commit = points.commits[last]
+    joined: list[int] = []
+    for index in reversed(made_from) if commit and commit.merge else ():
+        if not any(points.made_after(tip, index) for tip in joined):
+            joined.append(index)
+    failing = next((tip for tip in joined if fails(tip)), None)
+    return (
+        [*made_from, last] if failing is None else [i for i in made_from if i <= failing and _up_to(points, failing, i)]
     )
 
 
-def _verdicts(point: Point, last: Side, rule: str, on: date) -> dict[str, Verdict] | None:
+def _up_to(points: LazyPoints, tip: int, index: int) -> bool:
+    return index == tip or points.made_after(tip, index)
+
+
+def _verdicts(point: Point, last: Side, rule: str, on: date) -> dict[Key, Verdict] | None:
     """Judge a revision by the rules of the last; by subject as the last one names it. None where that cannot be."""
     side = point.side
     if isinstance(side, Unavailable):
@@ -115,5 +158,5 @@ def _verdicts(point: Point, last: Side, rule: str, on: date) -> dict[str, Verdic
     alike = Side(side.home.model_copy(update={"home": rules}), on, last.catalogue)
     if alike.trouble is not None:
         return None
-    names = pair_devices(alike, last).kept
-    return {names.get(f.subject.id, f.subject.id): f.verdict for f in alike.findings(on, {rule})}
+    named = Comparison((), pair_devices(alike, last).kept, pair_rooms(alike, last).kept)
+    return {key: finding.verdict for key, finding in by_key(alike.findings(on, {rule}), named).items()}

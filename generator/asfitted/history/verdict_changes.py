@@ -1,16 +1,20 @@
 """Which verdicts changed with a revision, and what caused each: one change of the record, the rules, or time."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
-from asfitted.history.changes import Change, Comparison, Kind, unchanged
+from asfitted.history.changes import Change, Comparison, unchanged
 from asfitted.history.side import Side
+from asfitted.history.trial import Key, Trial, by_key
+from asfitted.reckon.of_home import Reckoned
 from asfitted.rules.finding import Finding, Verdict
 
 MOST_TOGETHER = 6
 """Changes that are named as one cause; with more than these nobody could say what did it."""
+FEW = 12
+"""Changes of which it is always looked for those that turn a verdict only together: that takes little time then."""
 _QUIET = frozenset({None, Verdict.CONFORMS, Verdict.NOT_APPLICABLE})
 """What a finding of something new, or of something gone, may say without being told."""
 
@@ -77,9 +81,6 @@ class VerdictChange:
         return f"{self.because.value[:1].upper()}{self.because.value[1:]}."
 
 
-_Key = tuple[str, str, str]
-
-
 def verdict_changes(
     old: Side, new: Side, comparison: Comparison, on: date | None = None, *, together: bool = True
 ) -> tuple[VerdictChange, ...]:
@@ -94,8 +95,9 @@ def verdict_changes(
         ValueError: when one of the two cannot be judged; see :attr:`Side.trouble`.
     """
     then, now = on or old.day, on or new.day
-    before = _by_key(old.findings(then), comparison)
-    after = _by_key(new.findings(now), None)
+    known = old.reckoned(now)
+    before = by_key(old.findings(then, (), known if then == now else None), comparison)
+    after = by_key(new.findings(now), None)
     turned = [
         VerdictChange(turn, key[0], finding.rule.title, finding.subject.name, key, before.get(key), after.get(key))
         for key in dict.fromkeys([*after, *before])
@@ -104,8 +106,8 @@ def verdict_changes(
     ]
     if not turned:
         return ()
-    explained = _by_rules_and_time(turned, old, new, comparison, now)
-    trial = Trial(old, now, comparison)
+    explained = _by_rules_and_time(turned, old, new, comparison, known)
+    trial = Trial(old, known, comparison)
     explained = _by_one_change(explained, trial)
     if together:
         explained = [_by_several(item, trial) for item in explained]
@@ -115,16 +117,6 @@ def verdict_changes(
         for item in explained
     ]
     return tuple(sorted(explained, key=lambda change: list(Turn).index(change.turn)))
-
-
-def _by_key(findings: Iterable[Finding], comparison: Comparison | None) -> dict[_Key, Finding]:
-    """Name findings as the later revision does."""
-    names: Mapping[str, str] = {**comparison.rooms, **comparison.tags} if comparison else {}
-    named: dict[_Key, Finding] = {}
-    for finding in findings:
-        rule, kind, subject = finding.key
-        named.setdefault((rule, kind, names.get(subject, subject)), finding)
-    return named
 
 
 def _turn(before: Finding | None, after: Finding | None) -> Turn | None:
@@ -144,23 +136,24 @@ def _turn(before: Finding | None, after: Finding | None) -> Turn | None:
 
 
 def _by_rules_and_time(
-    turned: Sequence[VerdictChange], old: Side, new: Side, comparison: Comparison, now: date
+    turned: Sequence[VerdictChange], old: Side, new: Side, comparison: Comparison, known: Reckoned
 ) -> list[VerdictChange]:
     """Explain what the earlier record gives as well, on the later day or by the later rules."""
+    now = known.on
     rules = {change.rule for change in turned}
     found = list(turned)
     if now != old.day:
-        same_record = _by_key(old.findings(now, rules), comparison)
+        same_record = by_key(old.findings(now, rules, known), comparison)
         found = [_told(change, same_record, Because.TIME) for change in found]
     if new.rules.limits != old.rules.limits or new.rules.rules != old.rules.rules:
         home = old.home.model_copy(update={"home": old.home.home.model_copy(update={"rules": new.home.home.rules})})
         later = Side(home, old.day, new.catalogue)
-        by_rules = _by_key(later.findings(now, rules), comparison)
+        by_rules = by_key(later.findings(now, rules), comparison)
         found = [_told(change, by_rules, Because.RULES) for change in found]
     return found
 
 
-def _told(change: VerdictChange, judged: Mapping[_Key, Finding], because: Because) -> VerdictChange:
+def _told(change: VerdictChange, judged: Mapping[Key, Finding], because: Because) -> VerdictChange:
     if change.because is not Because.TOGETHER or _verdict(judged, change) is not _after(change):
         return change
     return replace(change, because=because)
@@ -170,7 +163,7 @@ def _after(change: VerdictChange) -> Verdict | None:
     return change.after.verdict if change.after else None
 
 
-def _verdict(judged: Mapping[_Key, Finding], change: VerdictChange) -> Verdict | None:
+def _verdict(judged: Mapping[Key, Finding], change: VerdictChange) -> Verdict | None:
     finding = judged.get(change.key)
     return finding.verdict if finding else None
 
@@ -180,41 +173,21 @@ def rules_or_time(old: Side, new: Side, now: date) -> bool:
     return now != old.day or new.rules.limits != old.rules.limits or new.rules.rules != old.rules.rules
 
 
-class Trial:
-    """The earlier home with some of the changes done to it, judged; each set of changes once."""
-
-    def __init__(self, old: Side, now: date, comparison: Comparison) -> None:
-        self.old, self.now, self.comparison = old, now, comparison
-        self.done: dict[tuple[tuple[int, ...], frozenset[str]], Mapping[_Key, Finding] | None] = {}
-
-    def turns(self, changes: Sequence[Change], items: Sequence[VerdictChange]) -> list[VerdictChange]:
-        """Give those of some verdicts that are the later ones when these changes are done."""
-        rules = frozenset(item.rule for item in items)
-        key = (tuple(map(id, changes)), rules)
-        if key not in self.done:
-            self.done[key] = self._judged(changes, rules)
-        judged = self.done[key]
-        return [] if judged is None else [item for item in items if _verdict(judged, item) is _after(item)]
-
-    def _judged(self, changes: Sequence[Change], rules: frozenset[str]) -> Mapping[_Key, Finding] | None:
-        home = self.old.home
-        for change in changes:
-            home = change.apply(home)
-        side = Side(home, self.old.day, self.old.catalogue)
-        if all(change.kind in _ABOUT_RECORD for change in changes):
-            side.__dict__["dwelling"] = self.old.dwelling  # the shapes are those of the earlier home
-        return None if side.trouble is not None else _by_key(side.findings(self.now, rules), self.comparison)
+def _turned(trial: Trial, changes: Sequence[Change], items: Sequence[VerdictChange]) -> list[VerdictChange]:
+    """Give those of some verdicts that are the later ones when these changes are done."""
+    judged = trial.verdicts(changes, {item.rule for item in items})
+    return [] if judged is None else [item for item in items if judged.get(item.key) is _after(item)]
 
 
 def _by_one_change(turned: Sequence[VerdictChange], trial: Trial) -> list[VerdictChange]:
     """Do each change alone to the earlier home, the likeliest first, until every verdict is explained."""
     open_ones = [item for item in turned if item.because is Because.TOGETHER]
-    causes: dict[_Key, Change] = {}
+    causes: dict[Key, Change] = {}
     for change in _likeliest(trial.comparison.changes, open_ones):
         waiting = [item for item in open_ones if item.key not in causes]
         if not waiting:
             break
-        causes |= {item.key: change for item in trial.turns([change], waiting)}
+        causes |= {item.key: change for item in _turned(trial, [change], waiting)}
     return [
         replace(item, because=Because.CHANGE, causes=(causes[item.key],)) if item.key in causes else item
         for item in turned
@@ -226,31 +199,21 @@ def _by_several(item: VerdictChange, trial: Trial) -> VerdictChange:
     if item.because is not Because.TOGETHER:
         return item
     left, chosen = _likeliest(trial.comparison.changes, [item]), list[Change]()
-    while len(chosen) < MOST_TOGETHER and not (chosen and trial.turns(chosen, [item])):
-        if not trial.turns([*left, *chosen], [item]):
+    while len(chosen) < MOST_TOGETHER and not (chosen and _turned(trial, chosen, [item])):
+        if not _turned(trial, [*left, *chosen], [item]):
             return item
         low, high = 0, len(left)
         while high - low > 1:
             middle = (low + high) // 2
-            low, high = (low, middle) if trial.turns([*left[:middle], *chosen], [item]) else (middle, high)
+            low, high = (low, middle) if _turned(trial, [*left[:middle], *chosen], [item]) else (middle, high)
         chosen = [left[high - 1], *chosen] if left else chosen
         left = left[: high - 1]
-    if not trial.turns(chosen, [item]):
+    if not _turned(trial, chosen, [item]):
         return item
     for change in tuple(chosen):
         fewer = [other for other in chosen if other is not change]
-        chosen = fewer if trial.turns(fewer, [item]) else chosen
+        chosen = fewer if _turned(trial, fewer, [item]) else chosen
     return replace(item, causes=tuple(chosen))
-
-
-_ABOUT_RECORD = frozenset(
-    {
-        Kind.SETTING, Kind.BATTERY, Kind.PARTICULAR, Kind.DEVICE_RENAMED, Kind.HOUSEHOLD, Kind.SYSTEM,
-        Kind.VISIT_ADDED, Kind.VISIT_INSERTED, Kind.PAST_VISIT_EDITED, Kind.PAST_VISIT_DELETED,
-        Kind.VARIATION, Kind.VARIATION_ADDED, Kind.VARIATION_WITHDRAWN, Kind.DEVICE_REPLACED,
-    }
-)  # fmt: skip
-"""Kinds of change that leave every shape as it is."""
 
 
 def _likeliest(changes: Sequence[Change], turned: Sequence[VerdictChange]) -> list[Change]:

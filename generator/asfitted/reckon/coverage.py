@@ -6,6 +6,7 @@ walks, the floor itself under one who creeps.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import acos, ceil, cos, degrees, dist, hypot, pi, radians, sin
 
 from shapely import Point, Polygon, maximum_inscribed_circle, union_all
@@ -128,6 +129,12 @@ def seen(view: View, space: BaseGeometry, furniture: Sequence[Furniture], body: 
     A thing as tall as the detector, or taller, hides all behind it. A lower one hides what lies in its shadow on the
     level of the body's middle; under a detector that is turned over it hides nothing. Nobody stands where a thing does.
     """
+    return _seen(replace(view, facing=0.0, field=0.0, reach=0.0, steepest=90.0), space, tuple(furniture), body)
+
+
+@lru_cache(maxsize=256)
+def _seen(view: View, space: BaseGeometry, furniture: tuple[Furniture, ...], body: Body) -> BaseGeometry:
+    """Work out what is seen, once for all that a sensitivity or a comparison asks of one place."""
     if view.turned_over and body.top <= view.height:
         return Polygon()
     tall = [thing.plan for thing in furniture if thing.height > view.height - _LEVEL]
@@ -144,6 +151,11 @@ def _shadow(view: View, thing: Furniture, body: Body) -> BaseGeometry:
 
 def covered(view: View, space: BaseGeometry, furniture: Sequence[Furniture], body: Body) -> BaseGeometry:
     """Give what of a space a detector covers: what it sees within its angle and reach, outside the zone under it."""
+    return _covered(view, space, tuple(furniture), body)
+
+
+@lru_cache(maxsize=1024)
+def _covered(view: View, space: BaseGeometry, furniture: tuple[Furniture, ...], body: Body) -> BaseGeometry:
     found = seen(view, space, furniture, body).intersection(sector(view))
     hole = view.hole(body)
     return found.difference(Point(view.point).buffer(hole, quad_segs=_SIDES)) if hole else found
@@ -151,6 +163,11 @@ def covered(view: View, space: BaseGeometry, furniture: Sequence[Furniture], bod
 
 def standing_room(space: BaseGeometry, furniture: Iterable[Furniture]) -> BaseGeometry:
     """Give the floor of a space without what furniture stands on."""
+    return _standing_room(space, tuple(furniture))
+
+
+@lru_cache(maxsize=256)
+def _standing_room(space: BaseGeometry, furniture: tuple[Furniture, ...]) -> BaseGeometry:
     return space.difference(union_all([thing.plan for thing in furniture]))
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from dateutil.relativedelta import relativedelta
 
@@ -70,7 +70,7 @@ class CellLife:
         """The shortest and the longest life to expect, in years."""
         if self.life is not None:
             return figures()["early"]["value"] * self.life.value, self.life.value
-        found, out = self.working.result.value, uncertainty(self.reckon, self.inputs)
+        found, out = self.working.result.value, _doubt(tuple(self.inputs.values()))
         return max(found - out, 0.0), found + out
 
     @property
@@ -92,7 +92,7 @@ class CellLife:
         """Whether the life its maker states is longer than what is drawn leaves room for, by more than the doubt."""
         if self.life is None or self.reckoned is None:
             return False
-        return self.reckoned.result.value + uncertainty(self.reckon, self.inputs) < self.life.value
+        return self.reckoned.result.value + _doubt(tuple(self.inputs.values())) < self.life.value
 
     @property
     def low_at(self) -> float | None:
@@ -110,6 +110,12 @@ class CellLife:
         """The day on which its readings, drawn on in a straight line, reach that; None where voltage does not tell."""
         sags = self.cell is not None and self.cell[1].sags
         return crosses(self.readings, self.low_at) if sags and self.low_at is not None else None
+
+
+@lru_cache(maxsize=256)
+def _doubt(inputs: tuple[Input, ...]) -> float:
+    """Give by how much the life of a cell may be out; it is the same for all devices of a kind with the same cell."""
+    return uncertainty(lambda given: life(given, ""), {given.symbol: given for given in inputs})
 
 
 def has_cell(device: Device) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from asfitted.dwelling.paths import Spot, Walk, walks
 from asfitted.dwelling.shapes import Dwelling, PlacedOpening
+from asfitted.language import to_say
 from asfitted.model.home import Home
 from asfitted.reckon.of_walks import beds_of
 from asfitted.reckon.standard import standard
@@ -15,7 +16,7 @@ from asfitted.reckon.working import Input, Step, Working, number
 
 _SPREAD = 0.05
 """Metres by which one straight piece of a way may be out (common practice, no source)."""
-CAUTION = (
+CAUTION = to_say(
     "A plan of escape is yours to make and to practise, with everybody who sleeps here; doors must not need a search."
 )
 _CAVEATS = (
