@@ -5,8 +5,10 @@ from typing import Any, Literal
 from pydantic import Field, GetJsonSchemaHandler, model_validator
 from pydantic_core import CoreSchema
 
+from asfitted.language import say
 from asfitted.model.base import Unusable, Value, kinds_as_keys, spread_kind
 from asfitted.model.ceiling import Ceiling
+from asfitted.model.photo import Photos
 from asfitted.model.place import Place, Taped
 from asfitted.model.quantity import Coordinate, Length
 from asfitted.model.scalar import Id, Text, YesNo
@@ -42,6 +44,8 @@ class Room(Value):
     height: Ceiling | None = Field(None, description="if other than the storey's")
     heated: YesNo | None = Field(None, description="whether it is kept warm in winter")
     most_used: YesNo | None = Field(None, description="whether it is the living room most used by day")
+    dusty: YesNo | None = Field(None, description="whether dust or flour hangs in it, as in a workshop")
+    photos: Photos = Field((), description="the room or its ceiling, without the people who live there")
     note: Text | None = Field(None, description="anything else worth knowing")
 
     @model_validator(mode="after")
@@ -160,7 +164,7 @@ class Fitting(Place):
     @property
     def called(self) -> str:
         """The name for people."""
-        return (self.id or self.kind).replace("-", " ")
+        return self.id.replace("-", " ") if self.id else say(self.kind.replace("-", " "))
 
 
 class Stair(Taped):
@@ -212,4 +216,4 @@ class Storey(Value):
     @property
     def called(self) -> str:
         """The name for people."""
-        return self.name or self.id.replace("-", " ") + " floor"
+        return self.name or say("{storey} floor", storey=self.id.replace("-", " "))

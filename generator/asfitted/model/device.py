@@ -8,6 +8,7 @@ from pydantic import Field, GetJsonSchemaHandler, WithJsonSchema, model_validato
 from pydantic_core import CoreSchema
 
 from asfitted.model.base import Unusable, Value, key_of
+from asfitted.model.photo import Photos
 from asfitted.model.place import Place
 from asfitted.model.quantity import Angle, Charge, Current, Duration, Length, Level, Mass, Received
 from asfitted.model.scalar import Day, Month, Tag, Text, YesNo
@@ -112,6 +113,9 @@ class Device(Place):
     model: Text | None = Field(None, description="as printed on the device")
     serial: Text | None = Field(None, description="serial number, as printed on the device")
     batch: Text | None = Field(None, description="batch or lot, as printed on the device")
+    firmware: Text | None = Field(
+        None, description="version of its firmware, as the device or the control unit shows it"
+    )
     made: Month | None = Field(None, description="month of manufacture, as printed on the device")
     replace_by: Month | None = Field(None, description="if printed on the device; it then beats the usual service life")
     battery: Battery | None = Field(None, description="“sealed, 10 years”, or “2 x AA, 2 years”")
@@ -189,6 +193,7 @@ class Device(Place):
         None, description="how a hold-up button is pressed"
     )
     cut_off: Duration | None = Field(None, description="after which a sounder stops by itself")
+    photos: Photos = Field((), description="the device as it was fitted")
     note: Text | None = Field(None, description="anything else worth knowing")
 
     @model_validator(mode="after")

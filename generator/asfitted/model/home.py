@@ -11,6 +11,7 @@ from asfitted.model.quantity import Angle, Duration, Latitude, Longitude, Mass
 from asfitted.model.scalar import Count, Day, Id, Tag, Text, YesNo
 from asfitted.model.system import System
 from asfitted.model.visit import Visit
+from asfitted.model.words import LanguageCode
 
 
 class HomeFacts(Value):
@@ -20,8 +21,9 @@ class HomeFacts(Value):
     reference: Text | None = Field(None, description="the firm's own file number")
     rules: Id = Field("common", description="the rule set this home is judged by")
     rented: YesNo | None = Field(None, description="whether it is let; law often asks more of a landlord")
+    coastal: YesNo | None = Field(None, description="whether it stands by the sea, where salt eats what hangs outside")
     new: YesNo | None = Field(None, description="whether it is built or altered under the building rules of today")
-    language: Literal["en"] = Field("en", description="the language of the household's pages")
+    language: LanguageCode = Field("en", description="the language of the household's pages")
     place: tuple[Latitude, Longitude] | None = Field(
         None, description="latitude and longitude to a tenth of a degree, for the sun only"
     )

@@ -5,6 +5,7 @@ from typing import Literal
 from pydantic import Field
 
 from asfitted.model.base import Value
+from asfitted.model.photo import Photos
 from asfitted.model.quantity import Current, Duration, Length, Level, Voltage
 from asfitted.model.scalar import Count, Day, Id, Tag, Text, YesNo
 from asfitted.model.words import Checked, Taught, VisitKind
@@ -113,4 +114,5 @@ class Visit(Value):
     shown_to: Text | None = Field(None, description="a role, never a name")
     report: Day | None = Field(None, description="the day the report went to the householder")
     corrects: Day | None = Field(None, description="the day of the earlier visit that this entry corrects")
+    photos: Photos = Field((), description="taken at that visit; a later one goes to the device or the room")
     note: Text | None = Field(None, description="anything else worth knowing")

@@ -123,6 +123,9 @@ CoreSize = Literal[
 ]
 """The copper of one core of a cable: square millimetres, or its number by American wire gauge."""
 
+LanguageCode = Literal["en", "nb", "de", "es"]
+"""The languages of a household's pages, by BCP 47."""
+
 Fuel = Literal["gas", "oil", "wood", "coal", "pellets"]
 
 MATERIALS = Literal[

@@ -61,7 +61,7 @@ _PHONE_WORD = re.compile(
     re.IGNORECASE,
 )
 _NUMBER_KEYS = re.compile(
-    r"\b(?:serial|batch|model|reference|article)\b(?:\s+(?:number|no\.?))?\s*:?\s*[^,}\n+]*", re.IGNORECASE
+    r"\b(?:serial|batch|model|firmware|reference|article)\b(?:\s+(?:number|no\.?))?\s*:?\s*[^,}\n+]*", re.IGNORECASE
 )
 _DATE = re.compile(r"\b(?:19|20)\d\d-\d\d(?:-\d\d)?\b|\b\d\d?([./])\d\d?\1(?:19|20)\d\d\b")
 
