@@ -9,16 +9,18 @@ from xml.etree import ElementTree as ET
 
 from shapely import box
 
-from asfitted.drawing.cover import alarm_plan, coverage_plan
+from asfitted.drawing.cover import alarm_layer, coverage_layer
 from asfitted.drawing.drawing import Drawing, TitleBlock
+from asfitted.drawing.ground import Layer
 from asfitted.drawing.plan import storey_plan
-from asfitted.drawing.radio import radio_plan
+from asfitted.drawing.radio import radio_layer
 from asfitted.drawing.room import room_diagram
 from asfitted.drawing.section import ceiling_section
-from asfitted.drawing.sound import sound_plan
+from asfitted.drawing.shifts import shifts_plan
+from asfitted.drawing.sound import sound_layer
 from asfitted.drawing.walks import entry_route, undetected_walk
 from asfitted.drawing.wall import wall_elevation
-from asfitted.drawing.ways_out import ways_out_plans
+from asfitted.drawing.ways_out import ways_out_layer
 from asfitted.dwelling.shapes import Dwelling
 from asfitted.dwelling.survey import survey
 from asfitted.model.home import Home
@@ -92,7 +94,7 @@ FINDINGS: dict[str, tuple[Finding, ...]] = {
 
 @cache
 def draw(name: str, what: str, part: str) -> Drawing:
-    """Draw a *plan*, *room* or *section* of a test home with its findings, or *where* in a room or on a *wall*."""
+    """Draw a *plan*, *room* or *section* with its findings, *where* in a room or on a *wall*, or the *changes*."""
     return drawn(name, what, part)
 
 
@@ -102,6 +104,12 @@ def drawn(name: str, what: str, part: str, findings: tuple[Finding, ...] | None 
     marked = FINDINGS[name] if findings is None else findings
     if what == "reckoned":
         return pictures(name)[part]
+    if what == "changes":
+        from tests.drawing import changed
+
+        plan = shifts_plan(dwelling, changed.before()[1], part, home, block_for(home, "Changes"), changed.shifts())
+        assert plan is not None
+        return plan
     if what == "plan":
         return storey_plan(dwelling, part, home, block_for(home, dwelling.storey(part).storey.called), marked)
     if what == "wall":
@@ -129,29 +137,33 @@ def pictures(name: str) -> dict[str, Drawing]:
     return {drawing.name: drawing for drawing in pictures_of(known_of(name))}
 
 
+def layers_of(known: Reckoned, storey: str) -> dict[str, Layer]:
+    """Give the layers of a storey of which there is something to show."""
+    home, dwelling = known.home, known.dwelling
+    covers = rooms_covered(dwelling, known.coverage)
+    made = {
+        "coverage": coverage_layer(dwelling, storey, home, known.coverage, covers),
+        "alarms": alarm_layer(dwelling, storey, home, known.field),
+        "radio": radio_layer(dwelling, storey, home, known.radio, 9.0, None),
+        "sound": sound_layer(dwelling, storey, home, known.sound),
+        "ways-out": ways_out_layer(dwelling, storey, home, known.ways, known.second_ways),
+    }
+    return {name: layer for name, layer in made.items() if layer}
+
+
 def pictures_of(known: Reckoned) -> Iterator[Drawing]:
     """Draw all that is reckoned of a home; with no move proposed for its radio."""
     home, dwelling = known.home, known.dwelling
-    covers = rooms_covered(dwelling, known.coverage)
     for storey in dwelling.storeys:
-        block = block_for(home, storey.storey.called)
-        yield from (
-            drawing
-            for drawing in (
-                coverage_plan(dwelling, storey.id, home, block, known.coverage, covers),
-                alarm_plan(dwelling, storey.id, home, block, known.field),
-                radio_plan(dwelling, storey.id, home, block, known.radio, 9.0, None),
-                sound_plan(dwelling, storey.id, home, block, known.sound),
-            )
-            if drawing
-        )
+        for name, layer in layers_of(known, storey.id).items():
+            block = block_for(home, "Walks" if name == "ways-out" else storey.storey.called)
+            yield layer.alone(dwelling, storey.id, home, block)
     block = block_for(home, "Walks")
     if route := weakest(known.walks):
         seconds = route_working(home, dwelling, route, known.on).result.value
         yield from undetected_walk(dwelling, home, block, route, seconds, known.coverage)
     for way in known.entries:
         yield from entry_route(dwelling, home, block, way)
-    yield from ways_out_plans(dwelling, home, block, known.ways, known.second_ways)
 
 
 @cache
@@ -198,6 +210,7 @@ def zones_of(name: str, part: str) -> list[Zone]:
 
 def every_part() -> Iterator[tuple[str, str, str]]:
     """Give home, kind and part of every drawing of the test homes."""
+    yield from (("terrace", "changes", storey) for storey in ("ground", "first"))
     for name in NAMES:
         _, dwelling = home_of(name)
         yield from ((name, "plan", storey.id) for storey in dwelling.storeys)

@@ -34,6 +34,8 @@ STORED = [
     ("bungalow", "reckoned", "sound-ground"),
     ("terrace", "reckoned", "ways-out-first"),
     ("terrace", "reckoned", "walk-ground"),
+    ("terrace", "changes", "ground"),
+    ("terrace", "changes", "first"),
 ]
 
 

@@ -10,10 +10,10 @@ from shapely import Point, union_all
 
 from asfitted.drawing.drawing import Drawing, stylesheet
 from asfitted.drawing.marks import AREAS, LINES, POINTS
-from asfitted.drawing.radio import is_weak, radio_plan
+from asfitted.drawing.radio import is_weak, radio_layer
 from asfitted.drawing.sun import HIGH, WIDE, days_in, sun_chart
 from asfitted.drawing.walks import cut
-from asfitted.drawing.ways_out import ways_out_plans
+from asfitted.drawing.ways_out import ways_out_layer
 from asfitted.reckon.of_coverage import rooms_covered
 from asfitted.reckon.of_home import reckoned
 from asfitted.reckon.sun import Day, Exposure
@@ -231,7 +231,7 @@ def test_every_plan_of_ways_out_says_that_the_plan_is_the_households(name: str) 
 
 def test_home_without_a_bed_has_no_plan_of_ways_out() -> None:
     home, dwelling = home_of("bungalow")
-    assert ways_out_plans(dwelling, home, block_for(home, "Ways out"), (), ()) == []
+    assert ways_out_layer(dwelling, "ground", home, (), ()) is None
 
 
 def test_link_on_paper_runs_between_the_devices_and_a_weak_one_has_another_line() -> None:
@@ -247,8 +247,9 @@ def test_link_on_paper_runs_between_the_devices_and_a_weak_one_has_another_line(
     home, dwelling = lay_out(text.encode())
     measured = reckoned(home, dwelling, ON).radio
     assert [is_weak(one, 9.0) for one in measured.links] == [True]
-    weak = radio_plan(dwelling, "ground", home, block_for(home, "Radio"), measured, 9.0, None)
-    assert weak is not None
+    layer = radio_layer(dwelling, "ground", home, measured, 9.0, None)
+    assert layer is not None
+    weak = layer.alone(dwelling, "ground", home, block_for(home, "Radio"))
     assert [e.get("class") for e in having(weak, link="RP1 CU1")] == [LINES["weak link"]]
     assert "5 dB" in words(weak)
     assert "weak radio link" in words(weak)

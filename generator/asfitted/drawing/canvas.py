@@ -4,7 +4,8 @@ It owns the ids, the rounding and what may stand as text; everything else hands 
 """
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 from xml.etree.ElementTree import tostring
@@ -80,6 +81,18 @@ class View:
         return "".join(self.path(part) for part in shape.geoms)
 
 
+@dataclass(frozen=True)
+class Link:
+    """Where a thing on a drawing leads to, and what that is in words."""
+
+    address: str
+    words: str
+
+
+class _LinkGroup(Group):  # type: ignore[misc]
+    elementname = "a"
+
+
 class Canvas:
     """One drawing on its sheet.
 
@@ -87,7 +100,7 @@ class Canvas:
         name: prefix of every id, so that drawings can stand on one page.
         width: of the sheet in mm.
         height: of the sheet in mm.
-        title: a short name for people and screen readers.
+        title: a short name for people and screen readers; none for a picture beside words that say the same.
         description: what is on the drawing, in words.
     """
 
@@ -96,25 +109,65 @@ class Canvas:
         self._root = svgwrite.Drawing(
             size=(f"{num(width)}mm", f"{num(height)}mm"), viewBox=f"0 0 {num(width)} {num(height)}", debug=False
         )
-        self._root.attribs |= {
-            "class": "drawing",
-            "role": "img",
-            "aria-labelledby": f"{self._id('title')} {self._id('desc')}",
-        }
-        self._root.set_desc(clean(title), clean(description))
-        for part in self._root.elements[:2]:
-            part.xml.set("id", self._id(part.elementname))
+        self._root.attribs["class"] = "drawing"
+        if title:
+            self._root.attribs |= {"role": "img", "aria-labelledby": f"{self._id('title')} {self._id('desc')}"}
+            self._root.set_desc(clean(title), clean(description))
+            for part in self._root.elements[:2]:
+                part.xml.set("id", self._id(part.elementname))
+        else:
+            self._root.attribs["aria-hidden"] = "true"
         self._root.add(self._root.path(d=f"M0 0H{num(width)}V{num(height)}H0Z", class_="d-paper"))
         self._layers = {layer: self._root.add(self._root.g(class_=f"layer layer-{layer}")) for layer in LAYERS}
         self._defined: set[str] = set()
+        self._inner: dict[tuple[str, str], Any] = {}
+        self._part = ""
+        self._link: Link | None = None
 
     def _id(self, part: str) -> str:
         return f"{self.name}-{part}"
 
+    @contextmanager
+    def part(self, name: str) -> Iterator[None]:
+        """Let a page tell what is drawn meanwhile from the rest, on whatever layer, by ``data-layer``."""
+        before, self._part = self._part, name
+        yield
+        self._part = before
+
+    @contextmanager
+    def link(self, link: Link | None) -> Iterator[None]:
+        """Let what is drawn meanwhile lead somewhere. What leads to one address on one layer is one link.
+
+        A drawing with links is no single picture any more, but a group of things with a name.
+        """
+        if link is not None:
+            described = {"aria-labelledby": self._id("title"), "aria-describedby": self._id("desc")}
+            self._root.attribs |= {"role": "group"} | described
+        before, self._link = self._link, link
+        yield
+        self._link = before
+
+    def _on(self, layer: str) -> Any:
+        """Give the group of a layer in which is drawn now."""
+        group = self._layers[layer]
+        if self._part:
+            attributes = {"class_": f"layer part-{self._part}", "data-layer": self._part}
+            group = self._within(group, (layer, self._part), self._root.g(**attributes))
+        if self._link is not None:
+            made = _LinkGroup(class_="d-tap", debug=False)
+            made.attribs |= {"href": self._link.address, "aria-label": clean(self._link.words)}
+            group = self._within(group, (layer, self._link.address), made)
+        return group
+
+    def _within(self, group: Any, key: tuple[str, str], made: Any) -> Any:
+        if key not in self._inner:
+            self._inner[key] = group.add(made)
+        return self._inner[key]
+
     def path(self, layer: str, d: str, kind: str, /, **data: str) -> None:
         """Draw path data with a class; ``data`` becomes data attributes."""
         if d:
-            self._layers[layer].add(self._root.path(d=d, class_=kind, **_data(data)))
+            self._on(layer).add(self._root.path(d=d, class_=kind, **_data(data)))
 
     def line(self, layer: str, points: Sequence[XY], kind: str, /, **data: str) -> None:
         """Draw a line through points."""
@@ -126,7 +179,7 @@ class Canvas:
         """Draw a circle of a radius in mm; ``within`` names a :meth:`window` outside which nothing of it shows."""
         x, y = num(centre[0]), num(centre[1])
         more = _data(data) | ({"clip-path": f"url(#{self._id(f'clip-{within}')})"} if within else {})
-        self._layers[layer].add(self._root.circle(center=(x, y), r=num(radius), class_=kind, **more))
+        self._on(layer).add(self._root.circle(center=(x, y), r=num(radius), class_=kind, **more))
 
     def text(
         self, layer: str, at: XY, words: str, kind: str, /, *, anchor: str = "start", turn: float = 0.0, **data: str
@@ -138,7 +191,7 @@ class Canvas:
             more["text-anchor"] = anchor
         if turn:
             more["transform"] = f"rotate({num(turn)} {x} {y})"
-        self._layers[layer].add(self._root.text(clean(words), insert=(x, y), class_=kind, **more))
+        self._on(layer).add(self._root.text(clean(words), insert=(x, y), class_=kind, **more))
 
     def define(self, part: str, shapes: Iterable[tuple[str, str]]) -> None:
         """Keep shapes, each path data with a class, for :meth:`use`. A second time under one name does nothing."""
@@ -156,7 +209,7 @@ class Canvas:
     def use(self, layer: str, part: str, at: XY, /, *, turn: float = 0.0, **data: str) -> None:
         """Put what was kept under a name at a point, turned clockwise by degrees."""
         move = f"translate({num(at[0])} {num(at[1])})" + (f" rotate({num(turn)})" if turn else "")
-        self._layers[layer].add(self._root.use(f"#{self._id(part)}", transform=move, **_data(data)))
+        self._on(layer).add(self._root.use(f"#{self._id(part)}", transform=move, **_data(data)))
 
     def clip(self, layer: str, corners: tuple[float, float, float, float]) -> None:
         """Let nothing of a layer show outside a rectangle: left, top, right, bottom in mm."""
@@ -180,11 +233,11 @@ class Canvas:
             )
             pattern.add(self._root.path(d=tile, class_=kind))
             self._root.defs.add(pattern)
-        self._layers[layer].add(self._root.path(d=d, fill=f"url(#{self._id(part)})", **_data(data)))
+        self._on(layer).add(self._root.path(d=d, fill=f"url(#{self._id(part)})", **_data(data)))
 
     def svg(self) -> str:
         """Give the element as text: one block, one line a layer, attributes in a fixed order."""
-        self._layers = {}
+        self._layers, self._inner = {}, {}
         self._root.elements = [part for part in self._root.elements if not _is_empty(part)]
         self._order()
         tree = self._root.get_xml()

@@ -1,6 +1,6 @@
 """Chains of dimensions outside the walls of a plan: room by room, and overall."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from shapely import box, union_all
@@ -8,13 +8,17 @@ from shapely import box, union_all
 from asfitted.drawing.canvas import XY, Canvas, View, polyline
 from asfitted.drawing.lettering import Box, Taken
 from asfitted.drawing.lines import dimension
-from asfitted.dwelling.shapes import RoomShape
+from asfitted.drawing.sheet import Margins
+from asfitted.dwelling.shapes import RoomShape, Spot
+from asfitted.language import figure
 from asfitted.model.words import Side
 
 Bounds = tuple[float, float, float, float]
 
 FIRST, SECOND = 5.0, 10.5
 """Millimetres from the outer face to the chain of rooms and to the overall dimension."""
+OUTSIDE_DEVICE = 7.5
+"""Millimetres that dimensions give way to symbols outside the walls."""
 
 
 @dataclass(frozen=True)
@@ -23,6 +27,49 @@ class Chain:
 
     side: Side
     spans: tuple[tuple[str, float, float], ...]
+
+
+@dataclass(frozen=True)
+class Dimensions:
+    """The dimensions of a storey: chains outside the walls, how many mm each side gives way, what stands inside."""
+
+    chains: tuple[Chain, ...]
+    offs: Mapping[Side, float]
+    inside: tuple[tuple[RoomShape, str], ...]
+
+    @property
+    def margins(self) -> Margins:
+        """The paper that they take round the walls."""
+        chained = {chain.side for chain in self.chains}
+        return Margins(
+            left=SECOND + 5.0 + self.offs["west"],
+            top=(FIRST + 4.5 if "north" in chained else 3.0) + self.offs["north"],
+            right=(FIRST + 4.0 if "east" in chained else 3.0) + self.offs["east"],
+            bottom=SECOND + 3.0 + self.offs["south"],
+        )
+
+
+def dimensions_of(rooms: Sequence[RoomShape], spots: Iterable[Spot]) -> Dimensions:
+    """Choose the dimensions of a storey, clear of the devices that are fixed outside its walls."""
+    chains, hidden = chains_of(rooms)
+    outside = {spot.wall.side for spot in spots if spot.fixed == "outside" and spot.wall and spot.point}
+    sides: tuple[Side, ...] = ("north", "east", "south", "west")
+    offs = {side: OUTSIDE_DEVICE if side in outside else 0.0 for side in sides}
+    return Dimensions(tuple(chains), offs, tuple(hidden))
+
+
+def draw_outside(canvas: Canvas, view: View, bounds: Bounds, dimensions: Dimensions, taken: Taken) -> None:
+    """Draw the chains of a storey, and its overall dimensions."""
+    for chain in dimensions.chains:
+        draw_chain(canvas, view, bounds, chain, FIRST + dimensions.offs[chain.side], taken)
+    draw_overall(canvas, view, bounds, "south", SECOND + dimensions.offs["south"], taken)
+    draw_overall(canvas, view, bounds, "west", SECOND + dimensions.offs["west"], taken)
+
+
+def draw_inside(canvas: Canvas, view: View, dimensions: Dimensions, taken: Taken) -> None:
+    """Draw inside the rooms what shows in no chain."""
+    for room, measure in dimensions.inside:
+        draw_across(canvas, view, room, measure, taken)
 
 
 def chains_of(rooms: Sequence[RoomShape]) -> tuple[list[Chain], list[tuple[RoomShape, str]]]:
@@ -96,7 +143,7 @@ def draw_chain(canvas: Canvas, view: View, bounds: Bounds, chain: Chain, off: fl
         else:
             p, q = (ax, view.at((0, start))[1]), (bx, view.at((0, end))[1])
         extend(canvas, chain.side, (p, q), off)
-        dimension(canvas, p, q, f"{end - start:.2f}", taken, shares=(0.5,), room=room)
+        dimension(canvas, p, q, figure(end - start, 2), taken, shares=(0.5,), room=room)
 
 
 def draw_overall(canvas: Canvas, view: View, bounds: Bounds, side: Side, off: float, taken: Taken) -> None:
@@ -105,7 +152,7 @@ def draw_overall(canvas: Canvas, view: View, bounds: Bounds, side: Side, off: fl
     p, q = place(bounds, view, side, off)
     whole = east - west if side in ("south", "north") else north - south
     extend(canvas, side, (p, q), off)
-    dimension(canvas, p, q, f"{whole:.2f}", taken, shares=(0.5,), overall=side)
+    dimension(canvas, p, q, figure(whole, 2), taken, shares=(0.5,), overall=side)
 
 
 def extend(canvas: Canvas, side: Side, ends: tuple[XY, XY], off: float) -> None:
@@ -116,7 +163,7 @@ def extend(canvas: Canvas, side: Side, ends: tuple[XY, XY], off: float) -> None:
     canvas.path("dimensions", d, "d-extension")
 
 
-def draw_inside(canvas: Canvas, view: View, room: RoomShape, measure: str, taken: Taken) -> None:
+def draw_across(canvas: Canvas, view: View, room: RoomShape, measure: str, taken: Taken) -> None:
     """Draw a room's width or depth inside it, where it covers least."""
     west, south, east, north = room.outline.bounds
     boxes, lines = [], []
@@ -131,4 +178,4 @@ def draw_inside(canvas: Canvas, view: View, room: RoomShape, measure: str, taken
         boxes.append(Box.over(line, 1.6))
     index, _ = taken.best(boxes)
     value = east - west if measure == "width" else north - south
-    dimension(canvas, *lines[index], f"{value:.2f}", taken, room=room.id)
+    dimension(canvas, *lines[index], figure(value, 2), taken, room=room.id)

@@ -5,13 +5,13 @@ from math import floor, inf, isinf
 
 from shapely import LineString, Polygon, line_merge, union_all
 
-from asfitted.drawing.drawing import Drawing, TitleBlock
-from asfitted.drawing.ground import Ground, Telling, area_of, ground
+from asfitted.drawing.ground import Ground, Layer, Telling, area_of
 from asfitted.drawing.lettering import Box, width_of
 from asfitted.drawing.marks import LINES, POINTS, spread
 from asfitted.drawing.sheet import Entry
-from asfitted.drawing.words import capital, room_words
+from asfitted.drawing.words import capital, room_words, unplaced_words
 from asfitted.dwelling.shapes import Dwelling
+from asfitted.language import figure, say
 from asfitted.model.home import Home
 from asfitted.model.words import FittingKind
 from asfitted.reckon.alarm_field import RoomField
@@ -26,26 +26,20 @@ FURNITURE: tuple[FittingKind, ...] = ("tall-furniture",)
 """What stands in the way of sight."""
 
 
-def coverage_plan(
-    dwelling: Dwelling,
-    storey_id: str,
-    home: Home,
-    block: TitleBlock,
-    detectors: Detectors,
-    covers: Mapping[str, Cover],
-) -> Drawing | None:
-    """Draw what the motion detectors of a storey see of its floor.
+def coverage_layer(
+    dwelling: Dwelling, storey_id: str, home: Home, detectors: Detectors, covers: Mapping[str, Cover]
+) -> Layer | None:
+    """Show what the motion detectors of a storey see of its floor.
 
     Args:
         dwelling: the home as laid out.
         storey_id: which storey.
         home: the record.
-        block: what stands in the title block.
         detectors: those of the home.
         covers: of each room into which one looks, what they see of it together.
 
     Returns:
-        The drawing; None where none looks at the storey.
+        The layer; None where none looks at the storey.
     """
     seeing = detectors.on_storey(storey_id)
     if not seeing:
@@ -55,29 +49,33 @@ def coverage_plan(
     creeping = area_of(upright.difference(union_all([seen.creeping for seen in seeing])))
     left = area_of(union_all([cover.left for cover in here.values()]))
     legend = [
-        Entry("covered", "seen, walking upright"),
-        *([Entry("creeping", "not seen when creeping")] if creeping.area else []),
-        *([Entry("not covered", "floor not seen")] if left.area else []),
+        Entry("covered", say("seen, walking upright")),
+        *([Entry("creeping", say("not seen when creeping"))] if creeping.area else []),
+        *([Entry("not covered", say("floor not seen"))] if left.area else []),
     ]
-    lost = f"Not yet placed on the plan: {', '.join(detectors.without_place)}" if detectors.without_place else ""
+    lost = unplaced_words(detectors.without_place) if detectors.without_place else ""
     notes = [
         *([lost] if lost else []),
-        "A room without a share has no motion detector. Only a walk test proves what is seen.",
+        say("A room without a share has no motion detector. Only a walk test proves what is seen."),
     ]
+    title = say("What the motion detectors see of the {storey}", storey=dwelling.storey(storey_id).storey.called)
     telling = Telling(
         f"coverage-{storey_id}",
-        f"What the motion detectors see of the {dwelling.storey(storey_id).storey.called}, {block.home}",
+        f"{title}, {home.home.label}",
         [*(_seen_words(dwelling, room, cover) for room, cover in here.items()), *notes],
         legend,
         notes,
     )
-    on = ground(dwelling, storey_id, home, telling, [seen.tag for seen in seeing], FURNITURE)
-    for seen in seeing:
-        shape = area_of(seen.covered)
-        spread(on.canvas, "coverage", on.view.path(shape), "covered", covered=seen.tag)
-    spread(on.canvas, "coverage", on.view.path(creeping), "creeping", creeping="not seen")
-    spread(on.canvas, "coverage", on.view.path(left), "not covered", left="not seen")
-    return on.finished(block, {room: (f"{_percent(cover)} seen",) for room, cover in here.items()})
+
+    def paint(on: Ground) -> None:
+        for seen in seeing:
+            shape = area_of(seen.covered)
+            spread(on.canvas, "coverage", on.view.path(shape), "covered", covered=seen.tag)
+        spread(on.canvas, "coverage", on.view.path(creeping), "creeping", creeping="not seen")
+        spread(on.canvas, "coverage", on.view.path(left), "not covered", left="not seen")
+
+    facts = {room: (say("{share} seen", share=_percent(cover)),) for room, cover in here.items()}
+    return Layer(telling, paint, facts, [seen.tag for seen in seeing], FURNITURE)
 
 
 def _percent(cover: Cover) -> str:
@@ -89,24 +87,27 @@ def _percent(cover: Cover) -> str:
 def _seen_words(dwelling: Dwelling, room: str, cover: Cover) -> str:
     name = capital(room_words(dwelling.rooms[room].room))
     blind = cover.blind
-    gap = f", the widest gap a circle of {blind[1]:.2f} m radius" if blind and blind[1] > _INSIDE else ""
-    return f"{name}: {_percent(cover)} of the floor seen, {cover.left.area:.1f} m² not seen{gap}."
+    given = {"room": name, "share": _percent(cover), "left": figure(cover.left.area, 1)}
+    if not blind or blind[1] <= _INSIDE:
+        return say("{room}: {share} of the floor seen, {left} m² not seen.", **given)
+    return say(
+        "{room}: {share} of the floor seen, {left} m² not seen, the widest gap a circle of {radius} m radius.",
+        **given,
+        radius=figure(blind[1], 2),
+    )
 
 
-def alarm_plan(
-    dwelling: Dwelling, storey_id: str, home: Home, block: TitleBlock, fields: Sequence[RoomField]
-) -> Drawing | None:
-    """Draw how far every point of a storey is from the nearest smoke or heat alarm, through open doors.
+def alarm_layer(dwelling: Dwelling, storey_id: str, home: Home, fields: Sequence[RoomField]) -> Layer | None:
+    """Show how far every point of a storey is from the nearest smoke or heat alarm, through open doors.
 
     Args:
         dwelling: the home as laid out.
         storey_id: which storey.
         home: the record.
-        block: what stands in the title block.
         fields: of the rooms of the home.
 
     Returns:
-        The drawing; None where no alarm reaches the storey.
+        The layer; None where no alarm reaches the storey.
     """
     here = [field for field in fields if dwelling.rooms[field.room].storey == storey_id]
     reached = [field for field in here if not isinf(field.far)]
@@ -122,7 +123,7 @@ def alarm_plan(
     cut_off = [field for field in here if isinf(field.far)]
     telling = Telling(
         f"alarms-{storey_id}",
-        f"Distance to the nearest smoke or heat alarm, {dwelling.storey(storey_id).storey.called}, {block.home}",
+        f"Distance to the nearest smoke or heat alarm, {dwelling.storey(storey_id).storey.called}, {home.home.label}",
         [
             *(_far_words(dwelling, field) for field in here),
             f"Lines run every {step} m." if worst.far >= step else "",
@@ -136,20 +137,22 @@ def alarm_plan(
         ],
         notes,
     )
+
+    def paint(on: Ground) -> None:
+        for field in cut_off:
+            spread(on.canvas, "coverage", on.view.path(field.field.space), "not covered", left=field.room)
+        for field in reached:
+            at = on.view.at(field.point)
+            POINTS["furthest" if field is worst else "far"](on.canvas, "clearances", at)
+            on.keep(at, 3.6 if field is worst else 2.0)
+        on.label(on.view.at(worst.point), f"{worst.far:.2f} m", "d-mark-figure")
+        for field in reached:
+            for metres in range(step, floor(field.far) + 1, step):
+                _contour(on, field, metres)
+
     alarms = [tag for tag, device in home.devices.items() if device.kind in ("smoke alarm", "heat alarm")]
-    on = ground(dwelling, storey_id, home, telling, alarms)
-    for field in cut_off:
-        spread(on.canvas, "coverage", on.view.path(field.field.space), "not covered", left=field.room)
-    for field in reached:
-        at = on.view.at(field.point)
-        POINTS["furthest" if field is worst else "far"](on.canvas, "clearances", at)
-        on.keep(at, 3.6 if field is worst else 2.0)
-    on.label(on.view.at(worst.point), f"{worst.far:.2f} m", "d-mark-figure")
-    for field in reached:
-        for metres in range(step, floor(field.far) + 1, step):
-            _contour(on, field, metres)
     facts = {field.room: (f"up to {field.far:.1f} m" if field.far < inf else "no alarm",) for field in here}
-    return on.finished(block, facts)
+    return Layer(telling, paint, facts, alarms, above=True)
 
 
 def _far_words(dwelling: Dwelling, field: RoomField) -> str:

@@ -10,6 +10,7 @@ from asfitted.drawing.lines import label_along
 from asfitted.drawing.standing import draw_leader, stand
 from asfitted.drawing.symbols import FITTINGS, put
 from asfitted.dwelling.shapes import Dwelling, PlacedFitting
+from asfitted.language import figure, say
 
 
 def draw_fittings(
@@ -62,6 +63,6 @@ def _beam(canvas: Canvas, view: View, fitting: PlacedFitting, shape: LineString,
     start, end = view.at(shape.coords[0]), view.at(shape.coords[-1])
     canvas.line("fittings", [start, end], "d-beam", fitting="beam")
     depth = fitting.fitting.depth
-    words = f"beam, {depth:.2f} m deep" if depth else "beam"
+    words = say("beam, {depth} m deep", depth=figure(depth, 2)) if depth else say("beam")
     label_along(canvas, "fittings", start, end, words, "d-word", taken, gap=0.9, shares=(0.25, 0.75, 0.5, 0.15, 0.85))
     taken.take(Box.over([start, end], 0.4), 0.4)

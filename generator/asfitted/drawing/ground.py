@@ -1,9 +1,9 @@
 """A storey drawn quietly: walls, openings, stairs and room names, for a calculation to be drawn on."""
 
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from shapely import GeometryCollection, LineString, MultiPolygon, Polygon, normalize
+from shapely import GeometryCollection, LineString, MultiPolygon, Polygon, normalize, union_all
 from shapely.geometry.base import BaseGeometry
 
 from asfitted.drawing.canvas import XY, Canvas, View, polyline
@@ -18,10 +18,12 @@ from asfitted.drawing.symbols import DEVICES, FITTINGS
 from asfitted.drawing.walls import wall_shape
 from asfitted.drawing.words import sentences
 from asfitted.dwelling.shapes import Dwelling, StoreyShape
+from asfitted.language import say
 from asfitted.model.home import Home
 from asfitted.model.words import FittingKind
 
-_ROUND = Margins(8.0, 8.0, 8.0, 8.0)
+ROUND = Margins(8.0, 8.0, 8.0, 8.0)
+"""Paper round the walls where nothing asks for more."""
 _SLIVER = 1e-4
 _SOLID = 12.0
 _LEADING = 1.22
@@ -104,10 +106,39 @@ class Ground:
             draw_label(self.canvas, self.view, room, self.taken, facts.get(room.id, ()))
         draw_sheet(self.canvas, self.sheet, block, self.home.home.plan_north)
         sheet, canvas, telling = self.sheet, self.canvas, self.telling
-        description = sentences([f"Plan at 1:{sheet.view.scale}.", *telling.says])
+        description = sentences([say("Plan at 1:{scale}.", scale=sheet.view.scale), *telling.says])
         return Drawing(
             canvas.name, canvas.svg(), sheet.width, sheet.height, sheet.view.scale, telling.title, description
         )
+
+
+@dataclass(frozen=True)
+class Layer:
+    """What is reckoned of one subject on a storey, ready to be painted: on a plan of its own, or with others on one.
+
+    Attributes:
+        telling: what it is called and says.
+        paint: draws it on a ground.
+        facts: of rooms, what stands with their names.
+        above: whether on a plan with other layers they stand above the names, so that two layers can be read together.
+        tags: of the devices it is about.
+        fittings: kinds of fitting it is about.
+        margins: paper round the walls that it needs.
+    """
+
+    telling: Telling
+    paint: Callable[[Ground], None]
+    facts: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    tags: Collection[str] = ()
+    fittings: Collection[FittingKind] = ()
+    margins: Margins = ROUND
+    above: bool = False
+
+    def alone(self, dwelling: Dwelling, storey_id: str, home: Home, block: TitleBlock) -> Drawing:
+        """Draw it on a plan of its own, with the devices and fittings that it is about and no others."""
+        on = ground(dwelling, storey_id, home, self.telling, self.tags, self.fittings, self.margins)
+        self.paint(on)
+        return on.finished(block, self.facts)
 
 
 def ground(
@@ -117,7 +148,8 @@ def ground(
     telling: Telling,
     tags: Collection[str] = (),
     fittings: Collection[FittingKind] = (),
-    margins: Margins = _ROUND,
+    margins: Margins = ROUND,
+    reaching: BaseGeometry | None = None,
 ) -> Ground:
     """Draw what a storey is built of, and some of its devices and fittings.
 
@@ -129,6 +161,7 @@ def ground(
         tags: of the devices shown; those on other storeys are left out.
         fittings: kinds that are shown.
         margins: paper round the walls.
+        reaching: what else of the plan must have room on the sheet.
     """
     storey = dwelling.storey(storey_id)
     devices = {
@@ -144,8 +177,9 @@ def ground(
         *telling.legend,
     ]
     walls = wall_shape(storey, storey.openings)
-    sheet = lay_out(walls.bounds, margins, legend, telling.notes)
-    description = sentences([f"Plan at 1:{sheet.view.scale}.", *telling.says])
+    bounds = walls.bounds if reaching is None else union_all([walls.envelope, reaching.envelope]).bounds
+    sheet = lay_out(bounds, margins, legend, telling.notes)
+    description = sentences([say("Plan at 1:{scale}.", scale=sheet.view.scale), *telling.says])
     canvas = Canvas(telling.name, sheet.width, sheet.height, telling.title, description)
     canvas.clip("clearances", sheet.drawn)
     taken = Taken(Box(*sheet.drawn))

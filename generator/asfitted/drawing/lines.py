@@ -8,8 +8,8 @@ from asfitted.drawing.canvas import XY, Canvas, polyline
 from asfitted.drawing.lettering import SIZES, Box, Taken, width_of
 
 
-def arrow(canvas: Canvas, layer: str, start: XY, end: XY, line: str, head: str) -> None:
-    """Draw an arrow on paper; its head shrinks with a short shaft."""
+def arrow(canvas: Canvas, layer: str, start: XY, end: XY, line: str, head: str, /, **data: str) -> None:
+    """Draw an arrow on paper; its head shrinks with a short shaft. ``data`` becomes data attributes of the head."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     long = hypot(dx, dy)
     if long < 0.05:
@@ -20,7 +20,7 @@ def arrow(canvas: Canvas, layer: str, start: XY, end: XY, line: str, head: str) 
     canvas.line(layer, [start, neck], line)
     wing = size * 0.36
     tip = [end, (neck[0] - uy * wing, neck[1] + ux * wing), (neck[0] + uy * wing, neck[1] - ux * wing)]
-    canvas.path(layer, polyline(tip, closed=True), head)
+    canvas.path(layer, polyline(tip, closed=True), head, **data)
 
 
 def label_along(

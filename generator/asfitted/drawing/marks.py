@@ -109,6 +109,14 @@ def plate(canvas: Canvas, layer: str, at: XY, number: str) -> None:
     canvas.text(layer, (at[0], at[1] + 1.05), number, "d-tag", anchor="middle")
 
 
+def _ear(canvas: Canvas, layer: str, at: XY) -> None:
+    """Draw a disc with two waves: what is heard there."""
+    x, y = at
+    canvas.circle(layer, at, 1.9, "d-plate")
+    waves = "".join(f"M{x - 1.0 + step:.2f} {y - 0.8:.2f}a1.4 1.4 0 0 1 0 1.6" for step in (0.0, 1.0))
+    canvas.path(layer, waves, "d-key", spot="ear")
+
+
 def _source(canvas: Canvas, layer: str, at: XY) -> None:
     canvas.circle(layer, at, 1.2, "d-plate", spot="elsewhere")
 
@@ -123,6 +131,7 @@ POINTS: dict[str, Callable[[Canvas, str, XY], None]] = {
     "second way?": _window_unknown,
     "exit": _exit,
     "sleeper": _bed,
+    "ear": _ear,
     "elsewhere": _source,
 }
 """Kinds of point, and how each is drawn."""

@@ -8,6 +8,7 @@ from asfitted.drawing.lettering import Box, Taken
 from asfitted.drawing.lines import label_along
 from asfitted.drawing.walls import Jambs, between, jambs
 from asfitted.dwelling.shapes import XY, PlacedOpening
+from asfitted.language import say
 
 
 @dataclass(frozen=True)
@@ -93,5 +94,5 @@ def draw_rooflight(canvas: Canvas, view: View, opening: PlacedOpening, taken: Ta
     box_ = Box.over(corners)
     taken.take(box_, 0.05)
     label_along(
-        canvas, "text", (box_.left, box_.bottom), (box_.right, box_.bottom), "rooflight", "d-word", taken, gap=0.8
+        canvas, "text", (box_.left, box_.bottom), (box_.right, box_.bottom), say("rooflight"), "d-word", taken, gap=0.8
     )

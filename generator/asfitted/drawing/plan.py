@@ -3,25 +3,23 @@
 from collections.abc import Iterable, Mapping, Sequence
 
 from asfitted.drawing.canvas import Canvas
-from asfitted.drawing.chains import FIRST, SECOND, chains_of, draw_chain, draw_inside, draw_overall
+from asfitted.drawing.chains import dimensions_of, draw_inside, draw_outside
 from asfitted.drawing.drawing import Drawing, TitleBlock
 from asfitted.drawing.fittings import draw_fittings
 from asfitted.drawing.lettering import Box, Taken
 from asfitted.drawing.overlay import draw_findings, legend_of, shown_here
 from asfitted.drawing.rooms import draw_label
-from asfitted.drawing.sheet import Entry, Margins, draw_sheet, lay_out
+from asfitted.drawing.sheet import Entry, draw_sheet, lay_out
 from asfitted.drawing.standing import coverage, draw_devices, stand_devices
 from asfitted.drawing.structure import draw_ridge, draw_structure
 from asfitted.drawing.symbols import DEVICES, FITTINGS
 from asfitted.drawing.walls import wall_shape, within_walls
-from asfitted.drawing.words import device_sentence, room_sentence, sentences, unplaced_note
+from asfitted.drawing.words import device_sentence, named, room_sentence, sentences, unplaced_note
 from asfitted.dwelling.shapes import Dwelling, PlacedFitting
+from asfitted.language import plain_figure, say
 from asfitted.model.device import Device
 from asfitted.model.home import Home
 from asfitted.rules.finding import Finding
-
-OUTSIDE_DEVICE = 7.5
-"""Millimetres that dimensions give way to symbols outside the walls."""
 
 
 def storey_plan(
@@ -42,28 +40,15 @@ def storey_plan(
     shown = shown_here(findings, dwelling, storey=storey_id)
     walls = wall_shape(storey, storey.openings)
     bounds = walls.bounds
-    chains, hidden = chains_of(storey.rooms)
-    outside = {
-        spot.wall.side
-        for tag in devices
-        if (spot := dwelling.spots[tag]).fixed == "outside" and spot.wall and spot.point
-    }
-    offs = {side: OUTSIDE_DEVICE if side in outside else 0.0 for side in ("north", "east", "south", "west")}
-    chained = {chain.side for chain in chains}
-    margins = Margins(
-        left=SECOND + 5.0 + offs["west"],
-        top=(FIRST + 4.5 if "north" in chained else 3.0) + offs["north"],
-        right=(FIRST + 4.0 if "east" in chained else 3.0) + offs["east"],
-        bottom=SECOND + 3.0 + offs["south"],
-    )
+    dimensions = dimensions_of(storey.rooms, [dwelling.spots[tag] for tag in devices])
     legend = [*kinds_used(devices, dwelling, storey.fittings), *legend_of(shown)]
     notes = unplaced_note(here, dwelling.spots)
-    sheet = lay_out(bounds, margins, legend, notes)
+    sheet = lay_out(bounds, dimensions.margins, legend, notes)
     view = sheet.view
-    title = f"Plan of the {storey.storey.called}, {block.home}"
+    title = named(say("Plan of the {storey}", storey=storey.storey.called), block)
     description = sentences(
         [
-            f"Plan at 1:{view.scale}, the upper edge looking {home.home.plan_north % 360:g} degrees from north.",
+            plan_sentence(view.scale, home),
             *(room_sentence(room) for room in storey.rooms),
             *(device_sentence(tag, device, dwelling.spots.get(tag), dwelling) for tag, device in here.items()),
             *(finding.says for finding in shown),
@@ -79,17 +64,19 @@ def storey_plan(
     draw_findings(canvas, view, shown, view.path(within_walls(storey)), taken)
     for room in storey.rooms:
         draw_ridge(canvas, view, room, taken)
-    for chain in chains:
-        draw_chain(canvas, view, bounds, chain, FIRST + offs[chain.side], taken)
-    draw_overall(canvas, view, bounds, "south", SECOND + offs["south"], taken)
-    draw_overall(canvas, view, bounds, "west", SECOND + offs["west"], taken)
+    draw_outside(canvas, view, bounds, dimensions, taken)
     draw_devices(canvas, view, dwelling, devices, stands, taken)
     for room in sorted(storey.rooms, key=lambda room: room.area):
         draw_label(canvas, view, room, taken)
-    for room, measure in hidden:
-        draw_inside(canvas, view, room, measure, taken)
+    draw_inside(canvas, view, dimensions, taken)
     draw_sheet(canvas, sheet, block, home.home.plan_north)
     return Drawing(canvas.name, canvas.svg(), sheet.width, sheet.height, view.scale, title, description)
+
+
+def plan_sentence(scale: int, home: Home) -> str:
+    """Say the scale of a plan and where its upper edge looks."""
+    bearing = plain_figure(home.home.plan_north % 360)
+    return say("Plan at 1:{scale}, the upper edge looking {bearing} degrees from north.", scale=scale, bearing=bearing)
 
 
 def devices_on(storey_id: str, home: Home, dwelling: Dwelling) -> dict[str, Device]:
@@ -105,7 +92,7 @@ def kinds_used(devices: Mapping[str, Device], dwelling: Dwelling, fittings: Iter
     fixed = {fitting.fitting.kind for fitting in fittings if fitting.shape is not None}
     views = any(coverage(device, dwelling.spots[tag], dwelling) for tag, device in devices.items())
     return [
-        *(Entry(kind, kind) for kind in DEVICES if kind in placed),
-        *([Entry("view", "view of a motion detector")] if views else []),
-        *(Entry(kind, kind.replace("-", " ")) for kind in FITTINGS if kind in fixed),
+        *(Entry(kind, say(kind)) for kind in DEVICES if kind in placed),
+        *([Entry("view", say("view of a motion detector"))] if views else []),
+        *(Entry(kind, say(kind.replace("-", " "))) for kind in FITTINGS if kind in fixed),
     ]

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from asfitted.dwelling.ceilings import CeilingShape
 from asfitted.dwelling.shapes import XY, RoomShape, Spot
+from asfitted.language import figure, say
 
 
 @dataclass(frozen=True)
@@ -42,10 +43,39 @@ def profile_of(room: RoomShape) -> Profile | None:
 def profile_sentence(profile: Profile, scale: int) -> str:
     """Say the shape, heights and pitch of a ceiling."""
     ceiling = profile.ceiling
-    way, shape = ("across the ridge", "ridged") if ceiling.ridged else ("up the slope", "sloping")
-    return (
-        f"Section at 1:{scale} {way} of the {shape} ceiling: {ceiling.low:.2f} m at the low edge, "
-        f"{ceiling.high:.2f} m at the {top_words(profile)}, pitch {ceiling.pitch:.0f} degrees."
+    given = {
+        "scale": scale,
+        "low": figure(ceiling.low, 2),
+        "high": figure(ceiling.high, 2),
+        "pitch": figure(ceiling.pitch, 0),
+    }
+    if ceiling.ridged:
+        return say(
+            "Section at 1:{scale} across the ridge of the ridged ceiling: {low} m at the low edge, "
+            "{high} m at the ridge, pitch {pitch} degrees.",
+            **given,
+        )
+    return say(
+        "Section at 1:{scale} up the slope of the sloping ceiling: {low} m at the low edge, "
+        "{high} m at the upper edge, pitch {pitch} degrees.",
+        **given,
+    )
+
+
+def hung_sentence(profile: Profile, spot: Spot, tag: str, kind: str, where: str) -> str:
+    """Say where a device is, how high, and how far down the slope."""
+    assert spot.z is not None
+    given = {
+        "tag": tag,
+        "kind": say(kind),
+        "where": where,
+        "height": figure(spot.z, 2),
+        "down": figure(slope_distance(profile, spot), 2),
+    }
+    if profile.ceiling.ridged:
+        return say("{tag} {kind} {where}, {height} m above the floor, {down} m down the slope from the ridge.", **given)
+    return say(
+        "{tag} {kind} {where}, {height} m above the floor, {down} m down the slope from the upper edge.", **given
     )
 
 
@@ -60,8 +90,3 @@ def along_axis(profile: Profile, point: XY) -> float:
     axis = profile.ceiling.axis
     assert axis is not None
     return point[0] * axis[0] + point[1] * axis[1]
-
-
-def top_words(profile: Profile) -> str:
-    """Give what the highest line of the ceiling is called."""
-    return "ridge" if profile.ceiling.ridged else "upper edge"

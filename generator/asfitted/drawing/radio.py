@@ -3,8 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from asfitted.drawing.canvas import XY
-from asfitted.drawing.drawing import Drawing, TitleBlock
-from asfitted.drawing.ground import Ground, Telling, ground
+from asfitted.drawing.ground import Ground, Layer, Telling
 from asfitted.drawing.lettering import width_of
 from asfitted.drawing.lines import label_along
 from asfitted.drawing.marks import LINES, POINTS
@@ -22,22 +21,21 @@ def is_weak(link: Link, least: float) -> bool:
     return link.reserve < (0.0 if link.measured is None else least)
 
 
-def radio_plan(
-    dwelling: Dwelling, storey_id: str, home: Home, block: TitleBlock, radio: Radio, least: float, move: Move | None
-) -> Drawing | None:
-    """Draw the radio links of the devices on a storey, and those that end there.
+def radio_layer(
+    dwelling: Dwelling, storey_id: str, home: Home, radio: Radio, least: float, move: Move | None
+) -> Layer | None:
+    """Show the radio links of the devices on a storey, and those that end there.
 
     Args:
         dwelling: the home as laid out.
         storey_id: which storey.
         home: the record.
-        block: what stands in the title block.
         radio: the links of the home.
         least: the margin in dB that the rule set asks of a reading.
         move: where a repeater or the control unit would help, if that is to be shown.
 
     Returns:
-        The drawing; None where no link starts or ends on the storey.
+        The layer; None where no link starts or ends on the storey.
     """
     storeys = {tag: spot.storey for tag, spot in dwelling.spots.items()}
     here = [link for link in radio.links if storey_id in (storeys[link.tag], storeys[link.to])]
@@ -61,23 +59,25 @@ def radio_plan(
     called = dwelling.storey(storey_id).storey.called
     telling = Telling(
         f"radio-{storey_id}",
-        f"Radio links, {called}, {block.home}",
+        f"Radio links, {called}, {home.home.label}",
         [*(_link_words(link, least) for link in drawn), *_move_words(dwelling, proposed), *notes],
         legend,
         notes,
     )
     tags = {tag for link in drawn for tag in (link.tag, link.to)}
-    on = ground(dwelling, storey_id, home, telling, tags)
-    if proposed is not None:
-        at = on.view.at(proposed.point)
-        best_mark(on.canvas, "devices", at)
-        on.keep(at, 4.8)
-        on.label(at, f"{proposed.what}, +{proposed.gain:.0f} dB", "d-zone-figure")
-    for tag in dict.fromkeys(tag for link in drawn for tag in (link.tag, link.to)):
-        _elsewhere(on, tag, storeys)
-    for link in sorted(drawn, key=lambda link: (not is_weak(link, least), link.tag)):
-        _link(on, link, weak=is_weak(link, least))
-    return on.finished(block)
+
+    def paint(on: Ground) -> None:
+        if proposed is not None:
+            at = on.view.at(proposed.point)
+            best_mark(on.canvas, "devices", at)
+            on.keep(at, 4.8)
+            on.label(at, f"{proposed.what}, +{proposed.gain:.0f} dB", "d-zone-figure")
+        for tag in dict.fromkeys(tag for link in drawn for tag in (link.tag, link.to)):
+            _elsewhere(on, tag, storeys)
+        for link in sorted(drawn, key=lambda link: (not is_weak(link, least), link.tag)):
+            _link(on, link, weak=is_weak(link, least))
+
+    return Layer(telling, paint, tags=tags)
 
 
 def _drawable(dwelling: Dwelling, links: Sequence[Link]) -> list[Link]:

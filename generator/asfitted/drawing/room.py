@@ -20,7 +20,7 @@ from asfitted.drawing.standing import draw_devices, stand_devices
 from asfitted.drawing.structure import draw_ridge, draw_structure
 from asfitted.drawing.tapes import draw_tapes, tapes_of
 from asfitted.drawing.walls import jambs, wall_shape
-from asfitted.drawing.words import device_sentence, room_sentence, room_words, sentences, unplaced_note
+from asfitted.drawing.words import device_sentence, named, room_sentence, room_words, sentences, unplaced_note
 from asfitted.drawing.zones import (
     best_of,
     draw_best,
@@ -31,6 +31,7 @@ from asfitted.drawing.zones import (
     zone_sentences,
 )
 from asfitted.dwelling.shapes import SIDE_VECTORS, Dwelling, PlacedOpening, RoomShape, StoreyShape
+from asfitted.language import figure, say
 from asfitted.model.device import Device
 from asfitted.model.home import Home
 from asfitted.model.words import Side
@@ -84,10 +85,10 @@ def room_diagram(
         [*unplaced_note(devices, dwelling.spots), *zone_note(zones, kind)],
     )
     view = sheet.view
-    title = f"Diagram of the {room_words(room.room)}, {block.home}"
+    title = named(say("Diagram of the {room}", room=room_words(room.room)), block)
     description = sentences(
         [
-            f"Diagram at 1:{view.scale}.",
+            say("Diagram at 1:{scale}.", scale=view.scale),
             room_sentence(room),
             *(device_sentence(tag, device, dwelling.spots[tag], dwelling) for tag, device in devices.items()),
             *(finding.says for finding in shown),
@@ -208,7 +209,7 @@ def _draw_sizes(
             for along in (0.0, wall.length):
                 leads = [view.at(wall.at(along, out)) for out in (thick + mm, off + mm)]
                 canvas.line("dimensions", leads, "d-extension")
-            dimension(canvas, ends[0], ends[1], f"{wall.length:.2f}", taken, wall=wall.name)
+            dimension(canvas, ends[0], ends[1], figure(wall.length, 2), taken, wall=wall.name)
 
 
 def _rectangle_size(
@@ -228,7 +229,7 @@ def _rectangle_size(
         ends = (left - off, view.at((0.0, south))[1]), (left - off, view.at((0.0, north))[1])
     extend(canvas, side, ends, 5.5)
     value = east - west if side == "south" else north - south
-    dimension(canvas, *ends, f"{value:.2f}", taken, room=room.id, side=side)
+    dimension(canvas, *ends, figure(value, 2), taken, room=room.id, side=side)
 
 
 def _draw_neighbours(
@@ -241,8 +242,9 @@ def _draw_neighbours(
             continue
         first = opening.rooms[0] == room.id
         other = opening.rooms[1] if first else opening.rooms[0]
-        name = room_words(dwelling.rooms[other].room) if other else (opening.opening.to or "outside")
-        words = shortened({"shared": "shared way"}.get(name, name), "d-neighbour", 30.0)
+        name = room_words(dwelling.rooms[other].room) if other else (opening.opening.to or say("outside"))
+        beyond = {"shared": say("shared way"), "outside": say("outside")}
+        words = shortened(beyond.get(name, name), "d-neighbour", 30.0)
         hole = jambs(opening, inside)
         face = hole.across(1.0 if first else 0.0)
         middle = view.at(((face[0][0] + face[1][0]) / 2, (face[0][1] + face[1][1]) / 2))

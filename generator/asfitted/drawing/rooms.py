@@ -6,8 +6,9 @@ from shapely import box
 
 from asfitted.drawing.canvas import XY, Canvas, View
 from asfitted.drawing.lettering import SIZES, Box, Taken, shortened, width_of
-from asfitted.drawing.words import capital, ceiling_words, room_words
+from asfitted.drawing.words import capital, room_words
 from asfitted.dwelling.shapes import RoomShape
+from asfitted.language import figure, say
 
 Lines = tuple[tuple[str, str], ...]
 
@@ -16,14 +17,16 @@ _CROWDED = 8.0
 """Weighed mm² that a name for orientation may cover."""
 
 
-def draw_label(canvas: Canvas, view: View, room: RoomShape, taken: Taken, facts: Sequence[str] | None = None) -> None:
-    """Write a room's label: the fullest that fits, and where none fits the smallest.
+def draw_label(
+    canvas: Canvas, view: View, room: RoomShape, taken: Taken, facts: Sequence[str] | None = None
+) -> Box | None:
+    """Write a room's label: the fullest that fits, and where none fits the smallest; give where it stands.
 
     ``facts`` stand below its name instead of use, area and ceiling. A name with no facts at all is there for
     orientation alone, and left out where it would cover something.
     """
     if room.room.use == "void":
-        return
+        return None
     versions = _versions(room) if facts is None else _with(room, facts)
     found: tuple[float, Lines, Box, bool] | None = None
     for lines in versions:
@@ -36,21 +39,23 @@ def draw_label(canvas: Canvas, view: View, room: RoomShape, taken: Taken, facts:
         if found and found[0] < 0.6:
             break
     if facts == () and (found is None or found[0] > _CROWDED):
-        return
+        return None
     if found is None:
         lines = versions[-1]
         found = 0.0, lines, Box.around(view.at(_middle(room)), *_size(lines)), False
     _, lines, place, upright = found
     taken.take(place, 4.0)
     _write(canvas, lines, place, upright=upright)
+    return place
 
 
 def _versions(room: RoomShape) -> list[Lines]:
     name = capital(room_words(room.room))
-    known = room.room.use in name.lower()
-    area = f"{room.area:.1f} m²"
-    use_area = area if known else f"{room.room.use} · {area}"
-    ceiling = ceiling_words(room).replace("ridged ceiling", "ceiling").replace("sloping ceiling", "ceiling")
+    use = say(room.room.use)
+    known = any(word.lower() in name.lower() for word in (room.room.use, use))
+    area = f"{figure(room.area, 1)} m²"
+    use_area = area if known else f"{use} · {area}"
+    ceiling, height = _ceiling(room)
     big, small, facts = "d-name", "d-name d-small", "d-facts"
     name = shortened(name, big, 46.0)
     less = shortened(name, small, 30.0)
@@ -59,14 +64,22 @@ def _versions(room: RoomShape) -> list[Lines]:
         ((less, small), (use_area, facts), (ceiling, facts)),
         (
             (less, small),
-            *(((room.room.use, facts),) if not known else ()),
+            *(((use, facts),) if not known else ()),
             (area, facts),
-            (ceiling.replace("ceiling ", "h "), facts),
+            (height, facts),
         ),
-        ((less, small), (f"{area} · {ceiling.replace('ceiling ', 'h ')}", facts)),
+        ((less, small), (f"{area} · {height}", facts)),
         ((less, small), (area, facts)),
         ((shortened(name, small, 14.0), small),),
     ]
+
+
+def _ceiling(room: RoomShape) -> tuple[str, str]:
+    """Give the height of a ceiling in words and in short."""
+    low, high = figure(room.ceiling.low, 2), figure(room.ceiling.high, 2)
+    if room.ceiling.is_flat:
+        return say("ceiling {height} m", height=low), say("h {height} m", height=low)
+    return say("ceiling {low} m to {high} m", low=low, high=high), say("h {low} m to {high} m", low=low, high=high)
 
 
 def _with(room: RoomShape, facts: Sequence[str]) -> list[Lines]:

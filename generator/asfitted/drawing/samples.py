@@ -3,12 +3,14 @@
 from asfitted.drawing.canvas import XY, Canvas, polyline
 from asfitted.drawing.lines import arrow, ticked_line
 from asfitted.drawing.marks import AREAS, LINES, POINTS, spread
+from asfitted.drawing.shift_marks import SHIFTS
 
 SAMPLES = frozenset(
     {
         *LINES,
         *AREAS,
         *POINTS,
+        *SHIFTS,
         "fails",
         "borderline",
         "ring",
@@ -42,6 +44,8 @@ def draw_sample(canvas: Canvas, kind: str, x: float, y: float, line: str) -> Non
         canvas.line("frame", [start, end], LINES[kind], legend=kind)
     elif kind in POINTS:
         POINTS[kind](canvas, "frame", (x + 3.3, y))
+    elif kind in SHIFTS:
+        SHIFTS[kind](canvas, "frame", (x + 3.3, y))
     elif kind in AREAS:
         corners = [(x, y - 1.9), (x + 6.6, y - 1.9), (x + 6.6, y + 1.9), (x, y + 1.9)]
         spread(canvas, "frame", polyline(corners, closed=True), kind, legend=kind)

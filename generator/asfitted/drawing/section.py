@@ -11,12 +11,13 @@ from asfitted.drawing.lettering import SIZES, Box, Taken, width_of
 from asfitted.drawing.lines import arrow, dimension
 from asfitted.drawing.overlay import SHOWN, legend_of, shown_here
 from asfitted.drawing.plan import kinds_used
-from asfitted.drawing.profile import Profile, along_axis, profile_of, profile_sentence, slope_distance, top_words
+from asfitted.drawing.profile import Profile, along_axis, hung_sentence, profile_of, profile_sentence, slope_distance
 from asfitted.drawing.sheet import Margins, draw_sheet, lay_out
 from asfitted.drawing.standing import Stand, draw_leader, tag_places
 from asfitted.drawing.symbols import DEVICES, put
-from asfitted.drawing.words import room_words, sentences, unplaced_note, where
+from asfitted.drawing.words import named, room_words, sentences, unplaced_note, where
 from asfitted.dwelling.shapes import Dwelling, Spot
+from asfitted.language import figure, say
 from asfitted.model.home import Home
 from asfitted.rules.finding import Finding
 
@@ -65,16 +66,15 @@ def ceiling_section(
         bounds,
         Margins(12.0, 5.0 + 6.0 * len(placed), 12.0, deep + 6.0),
         [*kinds_used(devices, dwelling, ()), *legend_of(shown, _drawn(profile, placed, shown))],
-        [*unplaced_note(devices, dwelling.spots), "The thickness of roof and floor is not surveyed."],
+        [*unplaced_note(devices, dwelling.spots), say("The thickness of roof and floor is not surveyed.")],
     )
     view = sheet.view
-    title = f"Section through the {room_words(room.room)}, {block.home}"
+    title = named(say("Section through the {room}", room=room_words(room.room)), block)
     description = sentences(
         [
             profile_sentence(profile, view.scale),
             *(
-                f"{tag} {devices[tag].kind} {where(devices[tag], spot, dwelling)}, {spot.z:.2f} m above the floor, "
-                f"{slope_distance(profile, spot):.2f} m down the slope from the {top_words(profile)}."
+                hung_sentence(profile, spot, tag, devices[tag].kind, where(devices[tag], spot, dwelling))
                 for tag, spot in placed.items()
             ),
             *(finding.says for finding in shown),
@@ -94,7 +94,7 @@ def ceiling_section(
         _tag(canvas, tag, stood, taken)
     base = view.at((0, -FLOOR))[1] + deep
     ends = (view.at((profile.start, 0))[0], base), (view.at((profile.end, 0))[0], base)
-    dimension(canvas, *ends, f"{profile.end - profile.start:.2f}", taken, overall="width")
+    dimension(canvas, *ends, figure(profile.end - profile.start, 2), taken, overall="width")
     draw_sheet(canvas, sheet, block, None)
     return Drawing(canvas.name, canvas.svg(), sheet.width, sheet.height, view.scale, title, description)
 
@@ -119,7 +119,7 @@ def _draw_shell(canvas: Canvas, view: View, profile: Profile, wall: float, taken
     names = names if ax + ay > 0 else names[::-1]
     for along, name, anchor, off in ((profile.start, names[0], "start", 1.5), (profile.end, names[1], "end", -1.5)):
         x, y = view.at((along, 0.0))
-        canvas.text("text", (x + off, y - 1.5), name, "d-word", anchor=anchor)
+        canvas.text("text", (x + off, y - 1.5), say(name), "d-word", anchor=anchor)
 
 
 def _rise(edge: XY, inward: XY, out: float) -> float:
@@ -134,14 +134,14 @@ def _draw_heights(canvas: Canvas, view: View, profile: Profile, wall: float, tak
         for y in (p[1], q[1]):
             inner = view.at((along + out, 0))[0] + (1.2 if out > 0 else -1.2)
             canvas.line("dimensions", [(inner, y), (x + (1 if out > 0 else -1), y)], "d-extension")
-        dimension(canvas, p, q, f"{profile.height(along):.2f}", taken, shares=(0.5,), height="edge")
+        dimension(canvas, p, q, figure(profile.height(along), 2), taken, shares=(0.5,), height="edge")
     if profile.ceiling.ridged:
         foot, top = view.at((profile.top, 0.0)), view.at((profile.top, profile.ceiling.high))
         dimension(
             canvas,
             foot,
             top,
-            f"ridge {profile.ceiling.high:.2f}",
+            say("ridge {height}", height=figure(profile.ceiling.high, 2)),
             taken,
             shares=(0.4, 0.6, 0.25),
             height="ridge",
@@ -213,7 +213,7 @@ def _draw_device(canvas: Canvas, view: View, profile: Profile, tag: str, spot: S
             canvas,
             p,
             q,
-            f"{slope_distance(profile, spot):.2f}",
+            figure(slope_distance(profile, spot), 2),
             taken,
             line="d-tape",
             tick="d-tape-tick",
@@ -227,7 +227,7 @@ def _draw_device(canvas: Canvas, view: View, profile: Profile, tag: str, spot: S
         dimension(
             canvas,
             *ends,
-            f"{run:.2f}",
+            figure(run, 2),
             taken,
             line="d-tape",
             tick="d-tape-tick",
@@ -239,7 +239,7 @@ def _draw_device(canvas: Canvas, view: View, profile: Profile, tag: str, spot: S
         canvas,
         (x, floor),
         point,
-        f"{tag} {spot.z:.2f}",
+        f"{tag} {figure(spot.z, 2)}",
         taken,
         line="d-tape",
         tick="d-tape-tick",

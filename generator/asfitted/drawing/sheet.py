@@ -10,6 +10,7 @@ from asfitted.drawing.lettering import SIZES, shortened, width_of, wrapped
 from asfitted.drawing.samples import SAMPLES, draw_sample
 from asfitted.drawing.symbols import put
 from asfitted.drawing.words import capital
+from asfitted.language import plain_figure, say
 
 SCALES = (20, 25, 50, 75, 100, 200)
 """Scales from the largest; the usual ones of building drawings (ISO 5455), and 1:25 and 1:75, which rules carry."""
@@ -158,7 +159,7 @@ def _scale_bar(canvas: Canvas, sheet: Sheet) -> None:
         canvas.path("frame", box, "d-bar" if part % 2 == 0 else "d-bar-open")
     for share in (0, parts // 2 if parts % 2 == 0 else 1, parts):
         metre = metres * share / parts
-        words = f"{metre:g} m" if share == parts else f"{metre:g}"
+        words = f"{plain_figure(metre)} m" if share == parts else plain_figure(metre)
         anchor = "start" if share == 0 else "middle"
         canvas.text("frame", (x + share * step, y - 0.9), words, "d-word", anchor=anchor)
 
@@ -178,7 +179,7 @@ def _north_arrow(canvas: Canvas, centre: tuple[float, float], plan_north: float)
     )
     canvas.path("frame", polyline([at(3.4, 0), at(-2.4, -1.5), at(-1.5, 0)], closed=True), "d-bar-open")
     tip = at(5.0, 0)
-    canvas.text("frame", (tip[0], tip[1] + 0.85), "N", "d-word", anchor="middle")
+    canvas.text("frame", (tip[0], tip[1] + 0.85), say("N"), "d-word", anchor="middle")
 
 
 def _legend(canvas: Canvas, sheet: Sheet, top: float) -> float:
@@ -189,13 +190,26 @@ def _legend(canvas: Canvas, sheet: Sheet, top: float) -> float:
     for index, entry in enumerate(sheet.legend):
         column, row = divmod(index, rows)
         x, y = _EDGE + sum(sheet.columns[:column]), top + row * _ROW + _ROW / 2 - 0.2
-        if entry.kind in SAMPLES:
-            draw_sample(canvas, entry.kind, x + 1.0, y, entry.line)
-        else:
-            turned = entry.kind == "motion detector"
-            put(canvas, "frame", entry.kind, (x + 4.3, y + (2.0 if turned else 0.0)), legend=entry.kind)
+        draw_entry(canvas, entry, (x, y))
         canvas.text("frame", (x + _SYMBOL, y + SIZES["d-legend"] * 0.35), entry.words, "d-legend")
     return top + rows * _ROW + 1.0
+
+
+def draw_entry(canvas: Canvas, entry: Entry, at: tuple[float, float]) -> None:
+    """Draw the symbol or sample of a line of the legend, from a left edge and in the middle of a row."""
+    x, y = at
+    if entry.kind in SAMPLES:
+        draw_sample(canvas, entry.kind, x + 1.0, y, entry.line)
+    else:
+        turned = entry.kind == "motion detector"
+        put(canvas, "frame", entry.kind, (x + 4.3, y + (2.0 if turned else 0.0)), legend=entry.kind)
+
+
+def entry_alone(name: str, entry: Entry) -> str:
+    """Give the symbol or sample of a line of the legend as an element of its own, for a page that has the words."""
+    canvas = Canvas(name, _SYMBOL - 0.4, _ROW, "", "")
+    draw_entry(canvas, entry, (0.0, _ROW / 2))
+    return canvas.svg()
 
 
 def title_block(canvas: Canvas, size: tuple[float, float], block: TitleBlock, scale: str) -> None:
@@ -211,12 +225,16 @@ def title_block(canvas: Canvas, size: tuple[float, float], block: TitleBlock, sc
     inner += "".join(polyline([(x, top), (x, bottom)]) for x in stops[1:3])
     canvas.path("frame", inner, "d-rule-thin")
     cells = (
-        (("Home", block.home), ("Reference", block.reference), ("Scale", scale)),
-        (("Subject", capital(block.subject)), ("Revision", block.revision), ("Date", block.on.isoformat())),
+        ((say("Home"), block.home), (say("Reference"), block.reference), (say("Scale"), scale)),
+        (
+            (say("Subject"), capital(block.subject)),
+            (say("Revision"), block.revision),
+            (say("Date"), block.on.isoformat()),
+        ),
     )
     for y, row in zip((top, middle), cells, strict=True):
         for x, end, (caption, value) in zip(stops, stops[1:], row, strict=False):
-            kind = "d-value d-strong" if caption in ("Home", "Subject") else "d-value"
+            kind = "d-value d-strong" if x == left else "d-value"
             canvas.text("frame", (x + 1.4, y + 2.4), caption, "d-caption")
             if width_of(value, kind) > end - x - 2.4:
                 kind = "d-value d-small"

@@ -2,9 +2,8 @@
 
 from collections.abc import Sequence
 
-from asfitted.drawing.drawing import Drawing, TitleBlock
-from asfitted.drawing.ground import Telling, ground
-from asfitted.drawing.marks import plate
+from asfitted.drawing.ground import Ground, Layer, Telling
+from asfitted.drawing.marks import POINTS
 from asfitted.drawing.sheet import Entry
 from asfitted.drawing.words import capital
 from asfitted.dwelling.shapes import Dwelling
@@ -15,18 +14,17 @@ from asfitted.reckon.hearing import AtBed, HomeSound
 BEDS: tuple[FittingKind, ...] = ("bed",)
 
 
-def sound_plan(dwelling: Dwelling, storey_id: str, home: Home, block: TitleBlock, sound: HomeSound) -> Drawing | None:
-    """Draw the level at each bed of a storey, of the alarm or linked alarms that are heard least there.
+def sound_layer(dwelling: Dwelling, storey_id: str, home: Home, sound: HomeSound) -> Layer | None:
+    """Show the level at each bed of a storey, of the alarm or linked alarms that are heard least there.
 
     Args:
         dwelling: the home as laid out.
         storey_id: which storey.
         home: the record.
-        block: what stands in the title block.
         sound: what is heard at every bed of the home.
 
     Returns:
-        The drawing; None where nobody sleeps on the storey, or nothing is heard there.
+        The layer; None where nobody sleeps on the storey, or nothing is heard there.
     """
     at_beds: dict[str, list[AtBed]] = {}
     for found in sound.beds:
@@ -42,23 +40,24 @@ def sound_plan(dwelling: Dwelling, storey_id: str, home: Home, block: TitleBlock
     ]
     telling = Telling(
         f"sound-{storey_id}",
-        f"How loud the alarms are at the beds, {dwelling.storey(storey_id).storey.called}, {block.home}",
+        f"How loud the alarms are at the beds, {dwelling.storey(storey_id).storey.called}, {home.home.label}",
         [*says, *notes],
-        [Entry("sleeper", "bed")],
+        [Entry("ear", "heard at the bed")],
         notes,
     )
-    sounding = {one.tag for found in sound.beds for one in found.heard}
-    on = ground(dwelling, storey_id, home, telling, sounding, BEDS)
-    spots = []
-    for number, same in enumerate(at_beds.values(), start=1):
-        ear = same[0].bed.ear
-        at = on.view.at((ear.x, ear.y))
-        plate(on.canvas, "devices", at, str(number))
-        on.keep(at, 4.8)
-        spots.append(at)
-    for at, words in zip(spots, told.values(), strict=True):
-        on.label(at, words, "d-figure", clear=5.2)
-    return on.finished(block)
+
+    def paint(on: Ground) -> None:
+        spots = []
+        for same in at_beds.values():
+            ear = same[0].bed.ear
+            at = on.view.at((ear.x, ear.y))
+            POINTS["ear"](on.canvas, "devices", at)
+            on.keep(at, 4.2)
+            spots.append(at)
+        for at, words in zip(spots, told.values(), strict=True):
+            on.label(at, words, "d-figure", clear=5.2)
+
+    return Layer(telling, paint, tags={one.tag for found in sound.beds for one in found.heard}, fittings=BEDS)
 
 
 def _told(found: Sequence[AtBed]) -> list[str]:

@@ -6,14 +6,20 @@ from math import cos, radians, sin
 
 from shapely import Point, Polygon
 
-from asfitted.drawing.canvas import XY, Canvas, View, polyline
+from asfitted.drawing.canvas import XY, Canvas, Link, View, polyline
 from asfitted.drawing.lettering import SIZES, Box, Taken, width_of
 from asfitted.drawing.symbols import DEVICES, Symbol, put
 from asfitted.dwelling.shapes import SIDE_VECTORS, Dwelling, RoomShape, Spot
+from asfitted.language import figure, say
 from asfitted.model.device import Device
 
 _RING = ((1, 0), (-1, 0), (0, 1), (0, -1), (0.8, 0.8), (-0.8, 0.8), (0.8, -0.8), (-0.8, -0.8))
 _SOLID = 12.0
+_TOUCH, _LEAST_TOUCH = 0.0202, 3.2
+"""Radius of what a finger may touch to follow a link: a share of the sheet's width, and mm.
+
+A page shows a sheet no narrower than 620 px (31 rem), so that the circle is 25 px across; WCAG 2.2 asks for 24.
+"""
 
 
 @dataclass(frozen=True)
@@ -111,20 +117,30 @@ def draw_devices(
     *,
     heights: bool = False,
     views: bool = True,
+    links: Mapping[str, Link] | None = None,
 ) -> None:
-    """Draw symbols and tags; with ``views`` also coverage, with ``heights`` also how high each device is fixed."""
+    """Draw symbols and tags; with ``views`` also coverage, with ``heights`` also how high each device is fixed.
+
+    ``links`` says where the symbol and the tag of a device lead to.
+    """
+    links = links or {}
     for tag, stood in stands.items():
         if views and (field := coverage(devices[tag], dwelling.spots[tag], dwelling)):
             canvas.path("coverage", view.path(field), "d-coverage", tag=tag)
-        draw_leader(canvas, "devices", devices[tag].kind, stood)
+        with canvas.link(links.get(tag)):
+            if tag in links:
+                canvas.circle("devices", stood.box.centre, max(_LEAST_TOUCH, _TOUCH * canvas.width), "d-touch")
+            draw_leader(canvas, "devices", devices[tag].kind, stood)
     for tag, stood in stands.items():
-        put(canvas, "devices", devices[tag].kind, stood.middle, stood.turn, tag=tag)
+        with canvas.link(links.get(tag)):
+            put(canvas, "devices", devices[tag].kind, stood.middle, stood.turn, tag=tag)
     for tag, stood in stands.items():
         spot = dwelling.spots[tag]
-        height = f"h {spot.z:.2f} m" if heights and spot.z is not None else ""
+        height = say("h {height} m", height=figure(spot.z, 2)) if heights and spot.z is not None else ""
         home = view.shape(dwelling.rooms[spot.room].outline) if spot.fixed != "outside" else None
         others = [other.box for name, other in stands.items() if name != tag]
-        _tag(canvas, tag, height, stood, home, others, taken)
+        with canvas.link(links.get(tag)):
+            _tag(canvas, tag, height, stood, home, others, taken)
 
 
 def draw_leader(canvas: Canvas, layer: str, kind: str, stood: Stand) -> None:

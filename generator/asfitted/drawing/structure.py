@@ -11,6 +11,7 @@ from asfitted.drawing.lettering import Box, Taken
 from asfitted.drawing.lines import arrow, label_along
 from asfitted.drawing.openings import draw_opening, draw_rooflight
 from asfitted.dwelling.shapes import SIDE_VECTORS, Dwelling, Flight, PlacedOpening, RoomShape, StoreyShape
+from asfitted.language import figure, say, to_say
 
 GOING = 0.25
 """Metres from tread to tread where the record gives none: only how a flight is drawn (common practice, no source)."""
@@ -47,8 +48,9 @@ def draw_structure(
 
 def flights_on(dwelling: Dwelling, storey: StoreyShape) -> list[tuple[Flight, str]]:
     """Give the flights that start on a storey, and those that arrive on it from below, with *up* or *down*."""
-    up = [(flight, "up") for flight in storey.flights]
-    down = [(flight, "down") for other in dwelling.storeys for flight in other.flights if flight.to_storey == storey.id]
+    up = [(flight, to_say("up")) for flight in storey.flights]
+    arriving = (flight for other in dwelling.storeys for flight in other.flights if flight.to_storey == storey.id)
+    down = [(flight, to_say("down")) for flight in arriving]
     return up + down
 
 
@@ -84,7 +86,7 @@ def draw_flight(canvas: Canvas, view: View, flight: Flight, word: str, taken: Ta
     spot = ends[0][0] + dx / long * 4.5, ends[0][1] + dy / long * 4.5
     upright = abs(dy) > abs(dx)
     words = (spot[0] + (-0.9 if upright else 0), spot[1] + (0 if upright else -0.9))
-    canvas.text("structure", words, word, "d-word", anchor="middle", turn=-90.0 if upright else 0.0)
+    canvas.text("structure", words, say(word), "d-word", anchor="middle", turn=-90.0 if upright else 0.0)
     taken.take(Box.over([view.at((west, south)), view.at((east, north))]), 0.08)
 
 
@@ -107,6 +109,9 @@ def draw_ridge(canvas: Canvas, view: View, room: RoomShape, taken: Taken) -> Non
         dx, dy = room.ceiling.axis
         points = [(x - dx, y + dy) for x, y in points]
     canvas.line("structure", points, "d-ridge")
-    words = f"{'ridge' if room.ceiling.ridged else 'upper edge'} {room.ceiling.high:.2f} m"
+    height = figure(room.ceiling.high, 2)
+    words = (
+        say("ridge {height} m", height=height) if room.ceiling.ridged else say("upper edge {height} m", height=height)
+    )
     label_along(canvas, "text", points[0], points[-1], words, "d-word", taken, gap=0.9)
     taken.take(Box.over(points, 0.4), 0.3)

@@ -10,6 +10,7 @@ from asfitted.drawing.lines import dimension
 from asfitted.drawing.overlay import Told
 from asfitted.drawing.standing import Stand
 from asfitted.dwelling.shapes import SIDE_VECTORS, Dwelling, Wall
+from asfitted.language import figure
 from asfitted.model.device import Device
 from asfitted.model.words import Side
 
@@ -63,7 +64,7 @@ def draw_tapes(canvas: Canvas, tapes: Sequence[Tape], told: Sequence[Told], take
             canvas,
             tape.start,
             tape.end,
-            "" if any(_is_told(tape, other) for other in told) else f"{tape.metres:.2f}",
+            "" if any(_is_told(tape, other) for other in told) else figure(tape.metres, 2),
             taken,
             line="d-tape",
             tick="d-tape-tick",

@@ -6,14 +6,14 @@ from itertools import pairwise
 from math import hypot
 
 from asfitted.drawing.canvas import XY
-from asfitted.drawing.drawing import Drawing, TitleBlock
-from asfitted.drawing.ground import Ground, Telling, ground
+from asfitted.drawing.ground import Ground, Layer, Telling
 from asfitted.drawing.marks import LINES, POINTS, exit_arrow, heads_along, plate
 from asfitted.drawing.sheet import Entry, Margins
 from asfitted.drawing.walks import pieces
 from asfitted.drawing.words import capital, room_words
 from asfitted.dwelling.paths import Spot
 from asfitted.dwelling.shapes import Dwelling, PlacedOpening
+from asfitted.language import figure, say
 from asfitted.model.home import Home
 from asfitted.model.words import FittingKind
 from asfitted.reckon.ways_out import CAUTION, SecondWay, WayOut
@@ -45,33 +45,24 @@ def beds(dwelling: Dwelling, ways: Sequence[WayOut]) -> tuple[BedWays, ...]:
     )
 
 
-def ways_out_plans(
-    dwelling: Dwelling, home: Home, block: TitleBlock, ways: Sequence[WayOut], windows: Sequence[SecondWay]
-) -> list[Drawing]:
-    """Draw the ways out, a plan for each storey that one passes.
+def ways_out_layer(
+    dwelling: Dwelling, storey_id: str, home: Home, ways: Sequence[WayOut], windows: Sequence[SecondWay]
+) -> Layer | None:
+    """Show the ways out of the home on a storey.
 
     Args:
         dwelling: the home as laid out.
+        storey_id: which storey.
         home: the record.
-        block: what stands in the title block.
         ways: from each bed to each door that leads out, of one bed the nearest first.
         windows: of the rooms people sleep in; those that do not serve are left out.
+
+    Returns:
+        The layer; None where no way passes the storey.
     """
+    if not any(dwelling.rooms[room].storey == storey_id for way in ways for room in way.walk.rooms):
+        return None
     numbered = beds(dwelling, ways)
-    passed = {dwelling.rooms[room].storey for way in ways for room in way.walk.rooms}
-    return [
-        _plan(dwelling, storey.id, home, block, numbered, windows) for storey in dwelling.storeys if storey.id in passed
-    ]
-
-
-def _plan(
-    dwelling: Dwelling,
-    storey_id: str,
-    home: Home,
-    block: TitleBlock,
-    numbered: Sequence[BedWays],
-    windows: Sequence[SecondWay],
-) -> Drawing:
     ways = [way for bed in numbered for way in bed.ways]
     first = _edges(dwelling, [bed.ways[0] for bed in numbered], storey_id)
     other = [edge for edge in _edges(dwelling, ways, storey_id) if not _among(edge, first)]
@@ -82,38 +73,41 @@ def _plan(
         window for window in windows if window.serves is not False and dwelling.rooms[window.room].storey == storey_id
     ]
     legend = [
-        *([Entry("sleeper", "bed")] if here else []),
-        *([Entry("way", "shortest way out")] if first else []),
-        *([Entry("other way", "another way")] if other else []),
-        *([Entry("exit", "door to the outside")] if exits else []),
-        *([Entry("key", "needs a key from inside")] if keys else []),
-        *([Entry("second way", "window as a second way")] if any(window.serves for window in serving) else []),
-        *([Entry("second way?", "window to be measured")] if any(not window.serves for window in serving) else []),
+        *([Entry("sleeper", say("bed"))] if here else []),
+        *([Entry("way", say("shortest way out"))] if first else []),
+        *([Entry("other way", say("another way"))] if other else []),
+        *([Entry("exit", say("door to the outside"))] if exits else []),
+        *([Entry("key", say("needs a key from inside"))] if keys else []),
+        *([Entry("second way", say("window as a second way"))] if any(w.serves for w in serving) else []),
+        *([Entry("second way?", say("window to be measured"))] if any(not w.serves for w in serving) else []),
     ]
-    notes = [*(_distances(dwelling, bed) for bed in here), CAUTION]
+    notes = [*(_distances(dwelling, bed) for bed in here), say(CAUTION)]
     called = dwelling.storey(storey_id).storey.called
     says = [
         *notes[:-1],
-        *(f"The {opening.opening.called} needs a key from inside." for opening in keys),
+        *(say("The {opening} needs a key from inside.", opening=opening.opening.called) for opening in keys),
         *(_window_words(dwelling, window) for window in serving),
-        CAUTION,
+        say(CAUTION),
     ]
-    telling = Telling(f"ways-out-{storey_id}", f"Ways out, {called}, {block.home}", says, legend, notes)
-    on = ground(dwelling, storey_id, home, telling, fittings=BEDS, margins=_OUTSIDE)
-    for kind, edges in (("way", first), ("other way", other)):
-        for edge in edges:
-            heads_along(on.canvas, "clearances", on.path(edge, LINES[kind], way=kind), "d-way-head")
-    for bed in here:
-        at = on.view.at(bed.spot[1])
-        plate(on.canvas, "devices", at, str(bed.number))
-        on.keep(at, 4.8)
-    for opening in exits:
-        _exit(on, opening)
-    for opening in keys:
-        _beside(on, opening, "key")
-    for window in serving:
-        _beside(on, dwelling.openings[window.opening], "second way" if window.serves else "second way?")
-    return on.finished(block)
+    title = say("Ways out, {storey}", storey=called)
+    telling = Telling(f"ways-out-{storey_id}", f"{title}, {home.home.label}", says, legend, notes)
+
+    def paint(on: Ground) -> None:
+        for kind, edges in (("way", first), ("other way", other)):
+            for edge in edges:
+                heads_along(on.canvas, "clearances", on.path(edge, LINES[kind], way=kind), "d-way-head")
+        for bed in here:
+            at = on.view.at(bed.spot[1])
+            plate(on.canvas, "devices", at, str(bed.number))
+            on.keep(at, 4.8)
+        for opening in exits:
+            _exit(on, opening)
+        for opening in keys:
+            _beside(on, opening, "key")
+        for window in serving:
+            _beside(on, dwelling.openings[window.opening], "second way" if window.serves else "second way?")
+
+    return Layer(telling, paint, fittings=BEDS, margins=_OUTSIDE)
 
 
 def _edges(dwelling: Dwelling, ways: Sequence[WayOut], storey_id: str) -> list[_Piece]:
@@ -140,15 +134,17 @@ def _openings(dwelling: Dwelling, names: Iterator[str], storey_id: str) -> list[
 
 
 def _distances(dwelling: Dwelling, bed: BedWays) -> str:
-    far = "; ".join(f"{dwelling.openings[way.exit].opening.called} {way.walk.length:.0f} m" for way in bed.ways)
+    far = "; ".join(f"{dwelling.openings[way.exit].opening.called} {figure(way.walk.length, 0)} m" for way in bed.ways)
     return f"{bed.number} {bed.called}: {far}."
 
 
 def _window_words(dwelling: Dwelling, window: SecondWay) -> str:
     name, room = dwelling.openings[window.opening].opening.called, room_words(dwelling.rooms[window.room].room)
     if window.serves:
-        return f"The {name} of the {room} may serve as a second way out."
-    return f"Whether the {name} of the {room} may serve as a second way out is not known yet."
+        return say("The {window} of the {room} may serve as a second way out.", window=name, room=room)
+    return say(
+        "Whether the {window} of the {room} may serve as a second way out is not known yet.", window=name, room=room
+    )
 
 
 def _exit(on: Ground, opening: PlacedOpening) -> None:

@@ -1,8 +1,11 @@
 """What a drawing shows, in words: for its text alternative and its notes."""
 
 from collections.abc import Iterable, Mapping
+from functools import reduce
 
+from asfitted.drawing.drawing import TitleBlock
 from asfitted.dwelling.shapes import Dwelling, RoomShape, Spot, Wall
+from asfitted.language import figure, say
 from asfitted.model.building import Room
 from asfitted.model.device import Device
 
@@ -11,65 +14,84 @@ _NEEDS_ROOM = frozenset({"living", "dining", "utility", "bed", "sitting", "bath"
 
 def room_words(room: Room) -> str:
     """Give a room's name as it stands in a sentence: *living room*, *hall*."""
-    return f"{room.called} room" if room.called.lower() in _NEEDS_ROOM else room.called
+    return say("{name} room", name=room.called) if room.called.lower() in _NEEDS_ROOM else room.called
 
 
 def room_sentence(shape: RoomShape) -> str:
     """Say a room's name, size and ceiling."""
     west, south, east, north = shape.outline.bounds
-    box = "" if abs(shape.area - (east - west) * (north - south)) < 0.01 else "up to "
-    return (
-        f"{capital(room_words(shape.room))}, {box}{east - west:.2f} m west to east and "
-        f"{north - south:.2f} m south to north, {shape.area:.1f} m², {ceiling_words(shape)}."
-    )
+    given = {
+        "room": capital(room_words(shape.room)),
+        "wide": figure(east - west, 2),
+        "deep": figure(north - south, 2),
+        "area": figure(shape.area, 1),
+        "ceiling": ceiling_words(shape),
+    }
+    if abs(shape.area - (east - west) * (north - south)) < 0.01:
+        return say("{room}, {wide} m west to east and {deep} m south to north, {area} m², {ceiling}.", **given)
+    return say("{room}, up to {wide} m west to east and {deep} m south to north, {area} m², {ceiling}.", **given)
 
 
 def ceiling_words(shape: RoomShape) -> str:
     """Say the shape and height of a room's ceiling."""
     ceiling = shape.ceiling
+    low, high = figure(ceiling.low, 2), figure(ceiling.high, 2)
     if ceiling.is_flat:
-        return f"ceiling {ceiling.low:.2f} m"
-    return f"{'ridged' if ceiling.ridged else 'sloping'} ceiling {ceiling.low:.2f} m to {ceiling.high:.2f} m"
+        return say("ceiling {height} m", height=low)
+    if ceiling.ridged:
+        return say("ridged ceiling {low} m to {high} m", low=low, high=high)
+    return say("sloping ceiling {low} m to {high} m", low=low, high=high)
 
 
 def device_sentence(tag: str, device: Device, spot: Spot | None, dwelling: Dwelling) -> str:
     """Say a device's tag, kind and place."""
     if spot is None:
-        return f"{tag} {device.kind}, place not yet recorded."
-    return f"{tag} {device.kind} {where(device, spot, dwelling)}."
+        return say("{tag} {kind}, place not yet recorded.", tag=tag, kind=say(device.kind))
+    return say("{tag} {kind} {where}.", tag=tag, kind=say(device.kind), where=where(device, spot, dwelling))
 
 
 def where(device: Device, spot: Spot, dwelling: Dwelling) -> str:
     """Say where a device is, with the distances that the record gives."""
     room = room_words(dwelling.rooms[spot.room].room)
     across_first = sorted(device.tapes.items(), key=lambda tape: tape[0] in ("north", "south"))
-    tapes = [f"{value:.2f} m from the {side} {_end(spot.wall)}" for side, value in across_first]
+    tapes = [_tape_words(side, value, spot.wall) for side, value in across_first]
     if spot.fixed == "opening" and spot.opening:
-        place = f"on the {spot.opening.opening.called}" + (f", {device.edge}" if device.edge else "")
+        on = say("on the {opening}", opening=spot.opening.opening.called)
+        place = f"{on}, {say(device.edge)}" if device.edge else on
     elif spot.fixed == "outside" and spot.wall:
-        place = f"outside on the {spot.wall.name} wall of the {room}"
+        place = say("outside on the {side} wall of the {room}", side=wall_words(spot.wall), room=room)
     elif spot.fixed == "wall" and spot.wall:
-        place = f"on the {spot.wall.name} wall of the {room}"
+        place = say("on the {side} wall of the {room}", side=wall_words(spot.wall), room=room)
     elif spot.fixed == "corner":
-        place = f"in the {device.corner} corner of the {room}"
+        place = say("in the {corner} corner of the {room}", corner=say(str(device.corner)), room=room)
     elif spot.fixed == "ceiling":
-        place = f"on the ceiling of the {room}"
+        place = say("on the ceiling of the {room}", room=room)
     else:
-        place = f"in the {room}"
+        place = say("in the {room}", room=room)
     parts = [place]
     if tapes:
-        parts.append(" and ".join(tapes))
+        parts.append(reduce(lambda first, last: say("{first} and {last}", first=first, last=last), tapes))
     elif spot.point is None:
-        parts.append("place not yet recorded")
+        parts.append(say("place not yet recorded"))
     if device.height is not None:
-        parts.append(f"{device.height:.2f} m above the floor")
+        parts.append(say("{height} m above the floor", height=figure(device.height, 2)))
     return ", ".join(parts)
 
 
 def unplaced_note(devices: Iterable[str], spots: Mapping[str, Spot]) -> list[str]:
     """Give the note that names the devices without a known point; none when all are placed."""
     missing = [tag for tag in devices if (spot := spots.get(tag)) is None or spot.point is None]
-    return [f"Not yet placed on the plan: {', '.join(missing)}"] if missing else []
+    return [unplaced_words(missing)] if missing else []
+
+
+def unplaced_words(tags: Iterable[str]) -> str:
+    """Say which devices have no place on the plan yet."""
+    return say("Not yet placed on the plan: {tags}", tags=", ".join(tags))
+
+
+def named(title: str, block: TitleBlock) -> str:
+    """Give the title of a drawing with the home it is of."""
+    return f"{title}, {block.home}"
 
 
 def sentences(parts: Iterable[str]) -> str:
@@ -77,8 +99,17 @@ def sentences(parts: Iterable[str]) -> str:
     return " ".join(part for part in parts if part)
 
 
-def _end(wall: Wall | None) -> str:
-    return "end of the wall" if wall else "wall"
+def wall_words(wall: Wall) -> str:
+    """Give the side of a wall, numbered where a room has several on it."""
+    side, dash, number = wall.name.partition("-")
+    return say(side) + dash + number
+
+
+def _tape_words(side: str, metres: float, wall: Wall | None) -> str:
+    distance = figure(metres, 2)
+    if wall:
+        return say("{distance} m from the {side} end of the wall", distance=distance, side=say(side))
+    return say("{distance} m from the {side} wall", distance=distance, side=say(side))
 
 
 def capital(words: str) -> str:
