@@ -27,9 +27,10 @@ def command(config: Path, at: str) -> None:
     Example:
       asfitted serve
     """
-    from asfitted.pages.engine import EngineFailed, serve_site
+    from asfitted.pages.engines import EngineFailed
+    from asfitted.pages.engines.mkdocs import serve
 
     try:
-        serve_site(config, at)
+        serve(config, at)
     except EngineFailed as error:
         raise click.ClickException(str(error)) from None

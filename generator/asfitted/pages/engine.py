@@ -1,27 +1,17 @@
-"""The site engine: MkDocs with Material renders a written tree. The only module, with the plugin, that knows MkDocs.
+"""The site engine: renders a written tree into pages. Which one is a choice; the tree is the same for all.
 
-A written tree needs nothing of ours: ``mkdocs build`` in its folder gives the same site. Another engine that reads
-``mkdocs.yml`` can take its place here.
+A written tree needs nothing of ours: ``mkdocs build`` in its folder gives the same site. An adapter in
+:mod:`asfitted.pages.engines` is all that another engine needs.
 """
 
-import logging
-import os
-from collections.abc import Iterator
-from contextlib import contextmanager
+import re
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, time
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 from asfitted.pages.dossier import Firm
-
-CONFIG_NAME = "mkdocs.yml"
-UNUSED = ("**/*.map", "assets/javascripts/lunr/**/*.js", "sitemap.xml.gz")
-"""What the theme puts into every site and no page of ours loads: source maps, and search in other languages."""
-
-
-class EngineFailed(Exception):  # noqa: N818 - says what happened
-    """The engine could not render a tree; carries what it said."""
+from asfitted.pages.engines import ENGINES, EngineFailed
 
 
 @dataclass(frozen=True)
@@ -31,6 +21,7 @@ class SiteConfig:
     name: str = "Install records"
     nav: list[Any] = field(default_factory=list)
     firm: Firm = field(default_factory=Firm)
+    engine: str = ENGINES[0]
 
 
 def read_site_config(file: Path) -> SiteConfig:
@@ -41,109 +32,49 @@ def read_site_config(file: Path) -> SiteConfig:
     """
     if not file.is_file():
         return SiteConfig()
-    with _quiet():
-        from mkdocs.config import load_config
-        from mkdocs.exceptions import MkDocsException
+    from asfitted.pages.engines.mkdocs import load
 
-        try:
-            config = load_config(str(file))
-        except MkDocsException as error:
-            raise EngineFailed(f"{file}: {error}") from None
-    return site_config(config)
+    return site_config(load(file))
 
 
 def site_config(config: Any) -> SiteConfig:
-    """Take what our pages need from a loaded MkDocs configuration."""
-    firm = (config.extra or {}).get("firm") or {}
+    """Take what our pages need from a loaded MkDocs configuration.
+
+    Raises:
+        EngineFailed: when it asks for an engine that has no adapter, or gives the households' sites an address that
+            is none or not a private one.
+    """
+    extra = config.extra or {}
+    firm = extra.get("firm") or {}
     known = {key: str(value) for key, value in firm.items() if key in Firm.__dataclass_fields__}
-    return SiteConfig(config.site_name, list(config.nav or []), Firm(**known))
+    if not re.fullmatch(r"(https://[^\s/]+(/\S*)?)?", known.get("sites", "")):
+        raise EngineFailed("extra.firm.sites: expected an address that begins with https://, as homes are private")
+    engine = str(extra.get("engine") or ENGINES[0])
+    if engine not in ENGINES:
+        raise EngineFailed(f"extra.engine: found {engine}; expected one of {', '.join(ENGINES)}")
+    return SiteConfig(config.site_name, list(config.nav or []), Firm(**known), engine)
 
 
-def render_site(tree: Path, site: Path, stamp: date) -> int:
+def render_site(tree: Path, site: Path, day: date, engine: str = ENGINES[0]) -> int:
     """Render a written tree into an empty folder.
 
     Args:
         tree: the folder that holds ``mkdocs.yml``.
         site: where the pages go.
-        stamp: the day that stands in the site wherever the engine would write today.
+        day: the day that stands in the site wherever the engine would write today.
+        engine: which engine, one of :data:`asfitted.pages.engines.ENGINES`.
 
     Returns:
         The number of pages.
 
     Raises:
-        EngineFailed: when the engine stops or warns, for example of a link that leads nowhere.
+        EngineFailed: when the engine is not installed, stops, or warns, for example of a link that leads nowhere.
     """
-    with _quiet() as said, _stamped(stamp):
-        from mkdocs.commands.build import build
-        from mkdocs.config import load_config
-        from mkdocs.exceptions import MkDocsException
-
-        try:
-            # MkDocs takes a relative path from the folder of the configuration, not from where we stand.
-            config = load_config(str(tree.resolve() / CONFIG_NAME), site_dir=str(site.resolve()), strict=True)
-            config.plugins.on_startup(command="build", dirty=False)
-            build(config)
-            config.plugins.on_shutdown()
-        except (MkDocsException, SystemExit) as error:
-            raise EngineFailed("\n".join([*said, str(error)])) from None
-    for pattern in UNUSED:
-        for file in site.glob(pattern):
-            file.unlink()
-    lunr = site / "assets/javascripts/lunr"
-    if lunr.is_dir() and not any(lunr.rglob("*.js")):
-        for folder in sorted(lunr.rglob("*"), reverse=True):
-            folder.rmdir()
-        lunr.rmdir()
-    return sum(1 for _ in site.rglob("*.html"))
+    if engine == "zensical":
+        from asfitted.pages.engines.zensical import render
+    else:
+        from asfitted.pages.engines.mkdocs import render
+    return render(tree, site, day)
 
 
-def serve_site(config: Path, address: str) -> None:
-    """Serve the site of a configuration until interrupted, building it again when something it shows is saved.
-
-    Raises:
-        EngineFailed: when the configuration cannot be used.
-    """
-    os.environ["NO_MKDOCS_2_WARNING"] = "1"
-    from mkdocs.commands.serve import serve
-    from mkdocs.exceptions import MkDocsException
-
-    logging.getLogger("mkdocs").setLevel(logging.INFO)
-    logging.basicConfig(format="%(message)s")
-    try:
-        serve(str(config), dev_addr=address)
-    except MkDocsException as error:
-        raise EngineFailed(str(error)) from None
-
-
-@contextmanager
-def _stamped(day: date) -> Iterator[None]:
-    """Let the engine take a day for today, as SOURCE_DATE_EPOCH asks of reproducible builds."""
-    before = os.environ.get("SOURCE_DATE_EPOCH")
-    os.environ["SOURCE_DATE_EPOCH"] = str(int(datetime.combine(day, time(), UTC).timestamp()))
-    try:
-        yield
-    finally:
-        if before is None:
-            del os.environ["SOURCE_DATE_EPOCH"]
-        else:
-            os.environ["SOURCE_DATE_EPOCH"] = before
-
-
-@contextmanager
-def _quiet() -> Iterator[list[str]]:
-    """Keep the engine's log from the terminal and give its warnings; its notice about its own future is known."""
-    os.environ["NO_MKDOCS_2_WARNING"] = "1"
-    said: list[str] = []
-
-    class Keep(logging.Handler):
-        def emit(self, record: logging.LogRecord) -> None:
-            said.append(record.getMessage())
-
-    keep, log = Keep(logging.WARNING), logging.getLogger("mkdocs")
-    propagate, log.propagate = log.propagate, False
-    log.addHandler(keep)
-    try:
-        yield said
-    finally:
-        log.removeHandler(keep)
-        log.propagate = propagate
+__all__ = ["EngineFailed", "SiteConfig", "read_site_config", "render_site", "site_config"]
