@@ -1,7 +1,7 @@
 """Visits and the evidence they left: device by test, with what it read and when."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from asfitted.model.base import key_of
@@ -24,6 +24,7 @@ _UNITS: dict[str, Callable[[float], str]] = {
     "smoke": lambda seconds: f"{seconds:g} s", "heat": lambda seconds: f"{seconds:g} s",
     "gas": lambda seconds: f"{seconds:g} s", "held_for": span,
     "at": lambda metres: f"{metres * 1000:.0f} mm", "gap": lambda metres: f"{metres * 1000:.0f} mm",
+    "at_one_metre": lambda level: f"{level:g} dB", "charging": lambda amperes: f"{amperes:g} A",
     "signal": lambda level: f"{level:g} dB", "battery": lambda volts: f"{volts:g} V",
 }  # fmt: skip
 _NEUTRAL = frozenset({"open", "closed", "good"})
@@ -31,15 +32,18 @@ _NEUTRAL = frozenset({"open", "closed", "good"})
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """What a test of a device read, when it was taken, and whether it speaks against the device.
+    """What a test of a device read, when it was taken and by whom, and whether it speaks against the device.
 
-    ``missing`` is true where the reading that proves the device has never been taken.
+    ``missing`` is true where the reading that proves the device has never been taken. ``by`` says who took it, and
+    ``visit`` is the anchor of the entry among the visits in which it stands.
     """
 
     lines: tuple[str, ...] = ()
     day: date | None = None
     bad: bool = False
     missing: bool = False
+    by: str = ""
+    visit: str = ""
 
     @property
     def value(self) -> str:
@@ -87,28 +91,36 @@ class VariationView:
 
 
 def evidence(dossier: Dossier) -> tuple[Matrix, ...]:
-    """Give the last reading of every test of every device, corrections applied.
+    """Give the last reading of every test of every device, corrections applied."""
+    return _matrices(dossier, last_readings(dossier))
+
+
+def last_readings(dossier: Dossier) -> dict[str, dict[str, Cell]]:
+    """Give the last reading of every test by the tag of its device and its name in the model, corrections applied.
 
     What was read before a device was fitted was read of another one, and does not count.
     """
     visits = standing(dossier.home.visits, dossier.on)
+    # A correction keeps the tests that it leaves alone as they are, so each tells the entry in which it was written.
+    entries = {id(test): (anchor, visit.by) for anchor, visit in _entries(dossier) for test in visit.tests.values()}
     latest: dict[str, dict[str, Cell]] = {}
     for tag, device in dossier.home.devices.items():
         cells: dict[str, Cell] = {}
         for visit, test in tests_of(tag, device, visits):
-            cells |= _cells(test, visit.date)
+            anchor, by = entries[id(test)]
+            cells |= {name: replace(cell, by=by, visit=anchor) for name, cell in _cells(test, visit.date).items()}
         for keys in needed_readings(dossier.rules.rules[PROVES], device):
             readings = [key.replace("-", "_") for key in keys]
             if not any(name in cells for name in readings):
                 cells[readings[0]] = Cell(missing=True)
         latest[tag] = cells
-    return _matrices(dossier, latest)
+    return latest
 
 
 def visit_views(dossier: Dossier) -> tuple[VisitView, ...]:
     """Give every visit written down by the day of the pages, the latest first, each as it was written."""
-    made = [visit for visit in dossier.home.visits if visit.date <= dossier.on]
-    numbered = [(f"visit-{number}", visit) for number, visit in enumerate(made, 1)]
+    numbered = _entries(dossier)
+    made = [visit for _, visit in numbered]
     return tuple(
         VisitView(
             anchor,
@@ -118,6 +130,12 @@ def visit_views(dossier: Dossier) -> tuple[VisitView, ...]:
         )
         for anchor, visit in sorted(numbered, key=lambda item: item[1].date, reverse=True)
     )
+
+
+def _entries(dossier: Dossier) -> list[tuple[str, Visit]]:
+    """Give every visit written down by the day of the pages with its anchor, in the order of the record."""
+    made = [visit for visit in dossier.home.visits if visit.date <= dossier.on]
+    return [(f"visit-{number}", visit) for number, visit in enumerate(made, 1)]
 
 
 def variation_views(dossier: Dossier) -> tuple[VariationView, ...]:
