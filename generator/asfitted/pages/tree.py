@@ -25,6 +25,21 @@ def write_tree(tree: Tree, folder: Path) -> None:
 
 
 @contextmanager
+def file_aside(target: Path) -> Iterator[Path]:
+    """Give the path of a file to write beside ``target``; at the end of a good run it takes the target's place.
+
+    When the run fails it is removed and the target stays as it was.
+    """
+    target.parent.mkdir(parents=True, exist_ok=True)
+    aside = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent))
+    try:
+        yield aside / target.name
+        (aside / target.name).replace(target)
+    finally:
+        shutil.rmtree(aside, ignore_errors=True)
+
+
+@contextmanager
 def written_aside(target: Path) -> Iterator[Path]:
     """Give an empty folder beside ``target`` to fill; at the end of a good run it takes the target's place.
 
