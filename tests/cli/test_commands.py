@@ -32,7 +32,7 @@ def test_help_names_every_command_and_loads_none_of_the_heavy_libraries() -> Non
 def test_a_command_that_shows_no_revision_does_not_ask_git(
     run: Run, monkeypatch: pytest.MonkeyPatch, name: str
 ) -> None:
-    monkeypatch.setattr("asfitted.fleet.load.revision_of", lambda _: pytest.fail("git was asked"))
+    monkeypatch.setattr("asfitted.fleet.load.revisions_of", lambda *_: pytest.fail("git was asked"))
     assert run(name, *ON, homes={"good": GOOD}).exit_code == 0
 
 

@@ -103,6 +103,28 @@ def test_a_failing_engine_leaves_the_earlier_site_and_no_litter(
     assert site_of(tmp_path / "site") == before
 
 
+def test_the_engine_that_is_asked_for_renders_every_site(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[object] = []
+
+    def told(*given: object) -> int:
+        asked.append(given[-1])
+        return 1
+
+    monkeypatch.setattr("asfitted.fleet.build.render_site", told)
+    config = tmp_path / "mkdocs.yml"
+    (tmp_path / "docs").mkdir()
+    config.write_text("site_name: x\nextra: {engine: zensical}\n", encoding="utf-8")
+    assert run("build", *ON, homes={"one": GOOD}).exit_code == 0
+    assert run("build", *ON, "--engine", "mkdocs").exit_code == 0
+    assert asked == ["zensical"] * 2 + ["mkdocs"] * 2
+    config.write_text("site_name: x\nextra: {engine: steam}\n", encoding="utf-8")
+    done = run("build", *ON)
+    assert done.exit_code != 0
+    assert "found steam; expected one of mkdocs, zensical" in done.stderr
+
+
 def _stops(*_: object) -> int:
     raise EngineFailed("out of paper")
 

@@ -56,6 +56,24 @@ visits:
     shown-to: householder
 """
 
+EMPTY = """
+record: 1
+home: {label: Empty}
+storeys:
+  - {id: ground, height: 2.40, rooms: [{id: hall, use: circulation, corner: [0, 0], size: [1.8, 4.2]}]}
+"""
+HALF = (
+    EMPTY
+    + """
+devices:
+  SA1: {kind: smoke alarm, in: hall}
+  SA2: {kind: smoke alarm}
+  MD1: {kind: motion detector, in: hall, corner: north-east}
+  CU1: {kind: control unit}
+"""
+)
+"""A home whose work is half done: devices without a place, and nothing tested."""
+
 HOSTILE = (
     "**x** <script>alert(1)</script> [a](javascript:alert(1)) {{ 7*7 }} {% raw %} `c` ![i](http://e.invalid/p.png) "
     "<img src=x onerror=alert(2)> :material-x: &lt; \\\\* </title> </svg> {: onclick=alert(3) } | a | \u2028- item ++ ~~s~~"

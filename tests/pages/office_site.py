@@ -33,7 +33,7 @@ ON = date(2026, 11, 15)
 @cache
 def demo() -> tuple[Dossier, ...]:
     homes = ROOT / "homes"
-    loaded = [load_home(homes / name, ON, with_revision=False) for name in home_ids(homes)]
+    loaded = [load_home(homes / name, ON) for name in home_ids(homes)]
     assert all(home.dossier for home in loaded), [t.sentence for home in loaded for t in home.troubles]
     return tuple(home.dossier for home in loaded if home.dossier)
 

@@ -24,7 +24,7 @@ def states(tmp_path: Path, visits: str) -> dict[str, str]:
     text = GOOD.replace("visits:\n", UNIT) + visits
     (tmp_path / "home").mkdir()
     (tmp_path / "home" / "record.yml").write_text(text, encoding="utf-8")
-    loaded = load_home(tmp_path / "home", ON, with_revision=False)
+    loaded = load_home(tmp_path / "home", ON)
     assert loaded.dossier is not None, [trouble.sentence for trouble in loaded.troubles]
     return {card.tag: card.state for card in device_cards(loaded.dossier)}
 

@@ -1,108 +1,35 @@
 """A household's pages in a real browser, opened from disk as the household opens them."""
 
-import shutil
-from collections.abc import Iterator
-from contextlib import contextmanager
-from datetime import UTC, datetime
+import re
+from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 
 from asfitted.pages.household import household_tree
-from tests.pages.homes import FIRM, RECORD, dossier, home, hostile_home
-from tests.pages.test_household import build
+from tests.pages.browser import DESK, PHONE, browsing, in_chromium, watched
+from tests.pages.homes import FIRM, RECORD, dossier, home
+from tests.pages.office_site import build
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Dialog, Page, Request
+    from playwright.sync_api import Browser
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-PHONE, DESK = {"width": 360, "height": 740}, {"width": 1280, "height": 900}
-KINDS = ("index", "sounds", "devices", "tests", "visits", "safety", "rooms/bedroom")
+KINDS = ("index", "sounds", "devices", "dates", "how-to", "batteries", "visits", "safety", "words", "rooms/bedroom")
 NOW = datetime(2026, 3, 30, 9, tzinfo=UTC)
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine"),
-    # Playwright leaves its event loop's sockets to the garbage collector.
-    pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::pytest.PytestUnraisableExceptionWarning"),
-]
+pytestmark = in_chromium
 
 
 @pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return build(household_tree(dossier(home()), FIRM), tmp_path_factory.mktemp("site"))
+def site(household_site: Path) -> Path:
+    return household_site
 
 
 @pytest.fixture(scope="module")
 def nothing_late(tmp_path_factory: pytest.TempPathFactory) -> Path:
     record = RECORD.replace("      CU1: {m", "      OS1: {sounded: yes}\n      CU1: {m")
     return build(household_tree(dossier(home(record)), FIRM), tmp_path_factory.mktemp("nothing-late"))
-
-
-@pytest.fixture(scope="module")
-def hostile_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return build(household_tree(dossier(hostile_home()), FIRM), tmp_path_factory.mktemp("hostile"))
-
-
-@pytest.fixture(scope="module")
-def chromium() -> "Iterator[Browser]":
-    """One browser for all tests; every context is a new profile that nobody used before."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-background-networking"]
-        )
-        yield browser
-        browser.close()
-
-
-@contextmanager
-def browsing(
-    browser: "Browser", size: dict[str, int], scheme: str = "light", **more: Any
-) -> "Iterator[BrowserContext]":
-    context = browser.new_context(viewport=size, color_scheme=scheme, **more)  # type: ignore[arg-type]
-    yield context
-    context.close()
-
-
-def watched(context: "BrowserContext", site: Path) -> "tuple[Page, list[str]]":
-    """Give a page, and the list in which whatever it should not do turns up."""
-    page = context.new_page()
-    bad: list[str] = []
-    home_of_it = site.as_uri()
-
-    def heard(said: "ConsoleMessage") -> None:
-        if said.type in ("error", "warning"):
-            bad.append(said.text)
-
-    def asked(request: "Request") -> None:
-        if not request.url.startswith((home_of_it, "data:", "blob:")):
-            bad.append(request.url)
-
-    def stopped(dialog: "Dialog") -> None:
-        bad.append(f"dialog {dialog.message}")
-        dialog.dismiss()
-
-    page.on("console", heard)
-    page.on("pageerror", lambda error: bad.append(str(error)))
-    page.on("dialog", stopped)
-    page.on("request", asked)
-    return page, bad
-
-
-def test_every_page_opens_from_disk_on_a_phone_without_error_foreign_request_or_sideways_scroll(
-    site: Path, chromium: "Browser"
-) -> None:
-    with browsing(chromium, PHONE) as context:
-        page, bad = watched(context, site)
-        for name in KINDS:
-            page.goto((site / f"{name}.html").as_uri())
-            page.wait_for_load_state()
-            wide = page.evaluate("document.documentElement.scrollWidth")
-            assert wide <= PHONE["width"], name
-        assert bad == []
 
 
 def test_due_dates_are_counted_on_the_reader_s_own_day(nothing_late: Path, chromium: "Browser") -> None:
@@ -142,13 +69,13 @@ def test_search_finds_a_tag_and_a_room_from_disk(site: Path, chromium: "Browser"
         assert bad == []
 
 
-def test_hostile_text_runs_nowhere_not_even_in_the_search(hostile_site: Path, chromium: "Browser") -> None:
+def test_hostile_text_runs_nowhere_not_even_in_the_search(hostile_household_site: Path, chromium: "Browser") -> None:
     with browsing(chromium, PHONE) as context:
-        page, bad = watched(context, hostile_site)
+        page, bad = watched(context, hostile_household_site)
         for name in KINDS:
-            page.goto((hostile_site / f"{name}.html").as_uri())
+            page.goto((hostile_household_site / f"{name}.html").as_uri())
             page.wait_for_load_state()
-        page.goto((hostile_site / "index.html").as_uri())
+        page.goto((hostile_household_site / "index.html").as_uri())
         page.locator('label.md-header__button[for="__search"]').click()
         page.locator(".md-search__input").press_sequentially("alert")
         page.locator(".md-search-result__link").first.wait_for()
@@ -170,13 +97,79 @@ def test_the_menu_opens_by_keyboard_on_a_small_screen(site: Path, chromium: "Bro
 def test_what_to_do_is_one_tap_from_every_page(site: Path, chromium: "Browser") -> None:
     with browsing(chromium, PHONE) as context:
         page, _ = watched(context, site)
-        for name in KINDS:
+        for name in KINDS[::3]:
             if name == "sounds":
                 continue
             page.goto((site / f"{name}.html").as_uri())
             page.locator("a.urgent").click()
             page.wait_for_url("**/sounds.html")
             assert page.locator("h1").inner_text() == "When it sounds"
+
+
+def test_whether_all_is_well_whom_to_call_and_the_next_date_stand_on_the_first_screen_of_a_phone(
+    site: Path, chromium: "Browser"
+) -> None:
+    with browsing(chromium, PHONE) as context:
+        page, _ = watched(context, site)
+        page.goto((site / "index.html").as_uri())
+        for part in (".standing__answer", ".standing__grounds", ".call-line", ".date >> nth=0"):
+            box = page.locator(part).bounding_box()
+            assert box is not None, part
+            assert box["y"] + box["height"] <= PHONE["height"], part
+
+
+def test_how_and_when_to_test_one_alarm_is_two_taps_from_the_overview(site: Path, chromium: "Browser") -> None:
+    with browsing(chromium, PHONE) as context:
+        page, bad = watched(context, site)
+        page.clock.set_fixed_time(NOW)
+        page.goto((site / "index.html").as_uri())
+        page.locator(".protects a.plate", has_text="SA1").click()  # the first tap, and no second
+        page.wait_for_url("**/devices.html#sa1")
+        card = page.locator("#sa1 + .card")
+        assert "Press and hold the test button" in card.locator(".device__how").inner_text()
+        assert "Your next test" in card.inner_text()
+        assert "4 April 2026" in card.inner_text()
+        page.goto((site / "index.html").as_uri())
+        page.locator(".doors a", has_text="Test an alarm").click()
+        assert page.locator("#test-smoke-alarm").is_visible()
+        page.goto((site / "index.html").as_uri())
+        page.locator(".date a", has_text="monthly tests").first.click()
+        page.wait_for_url("**/how-to.html#test")
+        assert bad == []
+
+
+def test_where_each_device_is_is_two_taps_from_the_overview(site: Path, chromium: "Browser") -> None:
+    with browsing(chromium, PHONE) as context:
+        page, bad = watched(context, site)
+        page.goto((site / "index.html").as_uri())
+        page.locator(".doors a", has_text="See where everything is").click()
+        top = page.locator("#plan").bounding_box()
+        assert top is not None
+        assert 0 <= top["y"] < PHONE["height"]
+        page.goto((site / "index.html").as_uri())
+        page.locator(".doors a", has_text="Look up a device").click()
+        for tag in ("SA1", "SA2", "CO1", "MD1", "OC1", "OS1", "CU1"):
+            page.locator(".jump a", has_text=tag).click()
+            where = page.locator(f"#{tag.lower()} + .card dl").first.inner_text()
+            assert re.search(r"(ceiling|wall|corner|door|room|hall)", where), tag
+        assert bad == []
+
+
+def test_a_life_bar_goes_on_with_the_reader_s_day(site: Path, chromium: "Browser") -> None:
+    with browsing(chromium, PHONE, timezone_id="Europe/London") as context:
+        page, _ = watched(context, site)
+        page.clock.set_fixed_time(datetime(2030, 10, 31, 12, tzinfo=UTC))
+        page.goto((site / "devices.html").as_uri() + "#sa1")
+        life = page.locator("#sa1 + .card .life")
+        first, last = (date.fromisoformat(str(life.get_attribute(f"data-{end}"))) for end in ("from", "to"))
+        share = (date(2030, 10, 31) - first) / (last - first)
+        assert page.evaluate(
+            "e => parseFloat(e.style.getPropertyValue('--gone'))", life.element_handle()
+        ) == pytest.approx(100 * share, abs=0.06)
+        bar, gone = (life.locator(part).bounding_box() for part in (".life__bar", ".life__bar > span"))
+        assert bar is not None
+        assert gone is not None
+        assert gone["width"] / bar["width"] == pytest.approx(share, abs=0.02)
 
 
 def test_days_left_are_for_the_screen_only(site: Path, chromium: "Browser") -> None:
@@ -198,24 +191,3 @@ def test_drawings_are_printed_at_their_true_size(site: Path, chromium: "Browser"
             "s => [s.getBoundingClientRect().width, s.getAttribute('width')]", sheet.element_handle()
         )
         assert width * 25.4 / 96 == pytest.approx(float(said.removesuffix("mm")), abs=0.1)  # CSS: 96 px are 25.4 mm
-
-
-@pytest.mark.parametrize(
-    ("size", "scheme", "kinds"),
-    [(PHONE, "light", KINDS), (DESK, "dark", KINDS[:4])],
-    ids=["phone light", "desk dark"],
-)
-def test_axe_finds_nothing(
-    site: Path, chromium: "Browser", size: dict[str, int], scheme: str, kinds: tuple[str, ...]
-) -> None:
-    from axe_playwright_python.sync_playwright import Axe
-
-    axe = Axe()
-    with browsing(chromium, size, scheme) as context:
-        page, _ = watched(context, site)
-        for name in kinds:
-            page.goto((site / f"{name}.html").as_uri())
-            page.wait_for_load_state()
-            assert page.evaluate("document.body.dataset.mdColorScheme") == ("slate" if scheme == "dark" else "default")
-            found = axe.run(page).response["violations"]
-            assert [(v["id"], [n["html"] for n in v["nodes"]]) for v in found] == [], name

@@ -18,7 +18,7 @@ from mkdocs.config import load_config
 from mkdocs.structure.files import Files
 
 from asfitted.fleet.load import load_catalogue
-from asfitted.model import building, ceiling, device, home, visit, walk
+from asfitted.model import building, ceiling, device, home, photo, visit, walk
 from asfitted.pages import office
 from asfitted.pages.dossier import Dossier, Firm
 from asfitted.pages.engine import SiteConfig
@@ -153,9 +153,10 @@ def test_no_page_of_a_home_is_in_the_navigation(tree: Tree) -> None:
 
 
 @pytest.mark.usefixtures("some_rule_pages")
-def test_the_plugin_gives_the_engine_the_pages_of_the_plain_tree() -> None:
+def test_the_plugin_gives_the_engine_the_pages_of_the_plain_tree(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("asfitted.fleet.stories.load_stories", lambda *_: None)  # revisions have tests of their own
     settings = load_config(str(ROOT / "mkdocs.yml"))
-    settings.plugins["asfitted"].config.on = ON
+    settings.plugins["asfitted"].config.day = ON
     given = settings.plugins.on_files(Files([]), config=settings)
     rules, _ = load_catalogue(ROOT / "homes")
     assert set(given.src_uris) == office_tree(demo(), (), config(), ON, rules).keys()
@@ -265,7 +266,7 @@ def test_hostile_text_is_shown_as_it_was_typed(hostile: Pages) -> None:
             assert shown in " ".join(parsed.text.split()), name
             assert not re.search(r"(?<![.\d])49\b", parsed.text), name
             checked += 1
-    assert checked == 29
+    assert checked > 40
 
 
 def test_hostile_ids_of_homes_get_folders_of_their_own(hostile: Pages) -> None:
@@ -440,7 +441,9 @@ def test_the_register_says_which_variations_are_in_force() -> None:
 # ---------------------------------------------------------------- the record page
 
 MODELS = {
-    name: value for module in (building, ceiling, device, home, visit, walk) for name, value in vars(module).items()
+    name: value
+    for module in (building, ceiling, device, home, photo, visit, walk)
+    for name, value in vars(module).items()
 }
 
 

@@ -54,7 +54,7 @@ def test_page_says_how_far_it_is_from_each_bed_and_is_linked_from_what_to_do_whe
 def test_page_says_whose_plan_it_is_and_tells_to_practise() -> None:
     written = page(SLEPT_IN)
     assert "This plan is yours to make" in written
-    assert "practise it with everybody who\n    sleeps here" in written
+    assert "practise it with everybody who sleeps here" in written
     assert "What your fire service says of your home comes first." in written
 
 

@@ -10,12 +10,18 @@ COMMANDS = {
     "check": "Say what conforms, what does not, and what is not proven.",
     "where": "Say where in a room a device may go, before anything is drilled.",
     "build": "Build each household's site and the office's site.",
+    "seal": "Seal a household's site with a passphrase, into one file.",
+    "pack": "Make the hand-over pack of a home, for paper.",
+    "labels": "Make a sheet of labels with QR codes for the devices of a home.",
     "serve": "Show the office's site and refresh it when a record is saved.",
     "due": "List what is due by a day.",
+    "find": "Find every home that holds an affected device; make the notice of it.",
+    "export": "Write the records as tables for any reporting tool: SQLite, CSV, Parquet.",
     "compare": "Say what changed between two revisions, and which verdicts with it.",
     "trace": "Say which revision brought in what does not conform.",
+    "sample": "Draw homes for an audit, and write the sampling record to file.",
     "rules": "Show the rules, their limits and sources.",
-    "schema": "Give the JSON Schema of a record, for editors.",
+    "schema": "Give the JSON Schema of a record, or of what a command gives as JSON.",
 }
 """Every command with its short help, so that ``--help`` loads none of them."""
 GARBAGE_AFTER = 100_000

@@ -1,12 +1,14 @@
 """``asfitted build``."""
 
 import sys
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import click
 
 from asfitted.cli.options import EXIT_UNUSABLE, chosen, home_argument, homes_option, on_option
+from asfitted.pages.engines import ENGINES
 
 
 @click.command()
@@ -22,11 +24,17 @@ from asfitted.cli.options import EXIT_UNUSABLE, chosen, home_argument, homes_opt
     "--docs", type=click.Path(path_type=Path, file_okay=False), default=Path("docs"), show_default=True,
     help="The handbook that goes into the office's site.",
 )  # fmt: skip
-def command(home: tuple[str, ...], homes: Path, on: date, to: Path, config: Path, docs: Path) -> None:
+@click.option(
+    "--engine", type=click.Choice(ENGINES),
+    help="What renders the pages; extra.engine of the configuration, otherwise mkdocs.",
+)  # fmt: skip
+def command(
+    home: tuple[str, ...], homes: Path, on: date, to: Path, config: Path, docs: Path, engine: str | None
+) -> None:
     """Build each household's site and the office's site.
 
     Every household gets a folder of its own, TO/homes/HOME, that opens from disk without a server and holds nothing of
-    any other home. The office's site is TO/office. What MkDocs was given stands in TO/trees. A home whose record
+    any other home. The office's site is TO/office. What the engine was given stands in TO/trees. A home whose record
     cannot be used is left out, its earlier site stays, and the others are built; the exit status is then 2.
 
     \b
@@ -39,10 +47,12 @@ def command(home: tuple[str, ...], homes: Path, on: date, to: Path, config: Path
     from asfitted.cli.terminal import clean, console, show_trouble
     from asfitted.fleet.build import build_sites
     from asfitted.fleet.load import load_catalogue, load_homes
+    from asfitted.fleet.stories import load_stories
     from asfitted.pages.engine import EngineFailed, read_site_config
 
     try:
         settings = read_site_config(config)
+        settings = replace(settings, engine=engine or settings.engine)
     except EngineFailed as error:
         raise click.ClickException(str(error)) from None
     wanted, own = chosen(homes, home), load_catalogue(homes)
@@ -58,7 +68,8 @@ def command(home: tuple[str, ...], homes: Path, on: date, to: Path, config: Path
         def tell(name: str) -> None:
             progress.update(bar, advance=1, description=name)
 
-        built = build_sites(loaded, settings, handbook, to, on, tell, office=not home, own=own)
+        stories = None if home else load_stories(homes, on, [item.id for item in loaded], own[0])
+        built = build_sites(loaded, settings, handbook, to, on, tell, office=not home, own=own, stories=stories)
     out = console()
     for site in built:
         said = f"not built: {site.trouble}" if site.trouble else f"{site.pages} pages"

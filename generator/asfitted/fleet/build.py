@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from asfitted.fleet.load import Loaded
+from asfitted.history.story import Stories
 from asfitted.pages.engine import EngineFailed, SiteConfig, render_site
 from asfitted.pages.household import household_tree
 from asfitted.pages.office import Unreadable, office_site_tree
@@ -35,12 +36,14 @@ def build_sites(
     *,
     office: bool = True,
     own: tuple[Catalogue, Sequence[Located]] | None = None,
+    stories: Stories | None = None,
 ) -> list[Built]:
     """Build the household edition of every usable home, then the office edition.
 
     Sites go to ``to/homes/<id>`` and ``to/office``, the written trees to ``to/trees/...``. A site that cannot be built
     leaves the earlier one in its place. ``tell`` is called with the name of each site before it is built. ``own`` is
-    the catalogue with the firm's own rule sets, and what is wrong with those.
+    the catalogue with the firm's own rule sets, and what is wrong with those; ``stories`` are the revisions of the
+    homes.
     """
     homes = list(loaded)
     dossiers = [home.dossier for home in homes if home.dossier is not None]
@@ -48,13 +51,15 @@ def build_sites(
     for dossier in dossiers:
         tell(dossier.id)
         make = partial(household_tree, dossier, config.firm)
-        built.append(_build(dossier.id, to / "homes" / dossier.id, to / "trees" / "homes" / dossier.id, on, make))
+        site, tree = to / "homes" / dossier.id, to / "trees" / "homes" / dossier.id
+        built.append(_build(dossier.id, site, tree, on, config.engine, make))
     if office:
         tell("office")
         unread = [unreadable(home) for home in homes if home.dossier is None]
         rules, troubles = own or (catalogue(), ())
-        make = partial(office_site_tree, dossiers, unread, config, handbook, on, rules, unusable_sets(troubles))
-        built.append(_build("office", to / "office", to / "trees" / "office", on, make))
+        given = (dossiers, unread, config, handbook, on, rules, unusable_sets(troubles), stories)
+        make = partial(office_site_tree, *given)
+        built.append(_build("office", to / "office", to / "trees" / "office", on, config.engine, make))
     return built
 
 
@@ -71,11 +76,11 @@ def unusable_sets(troubles: Iterable[Located]) -> list[Unreadable]:
     return [Unreadable(name, tuple(sentences)) for name, sentences in said.items()]
 
 
-def _build(name: str, site: Path, tree_folder: Path, on: date, make: Callable[[], Tree]) -> Built:
+def _build(name: str, site: Path, tree_folder: Path, on: date, engine: str, make: Callable[[], Tree]) -> Built:
     try:
         with written_aside(tree_folder) as tree_aside, written_aside(site) as site_aside:
             write_tree(make(), tree_aside)
-            pages = render_site(tree_aside, site_aside, on)
+            pages = render_site(tree_aside, site_aside, on, engine)
     except EngineFailed as error:
         return Built(name, site, trouble=f"the site engine stopped: {error}")
     except OSError as error:

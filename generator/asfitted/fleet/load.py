@@ -3,11 +3,13 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from asfitted.dwelling.survey import survey
+from asfitted.fleet.photos import photo_problems, read_photo
 from asfitted.fleet.rule_sets import FOLDER, load_catalogue
-from asfitted.history.last_touch import revision_of
+from asfitted.history.last_touch import revisions_of
 from asfitted.history.revision import Revision
 from asfitted.model.base import Problem
 from asfitted.model.dates import date_problems
@@ -23,7 +25,10 @@ from asfitted.upkeep.schedule import schedule, undated
 
 @dataclass(frozen=True)
 class Loaded:
-    """One home as loaded: its dossier, or None and the troubles that keep it from being used."""
+    """One home as loaded: its dossier, or None and the troubles that keep it from being used.
+
+    Beside a dossier stand the troubles of photos, which keep nothing but themselves from being used.
+    """
 
     id: str
     reading: Reading
@@ -44,8 +49,7 @@ def load_home(
     on: date,
     rules: Catalogue | None = None,
     broken: Collection[str] = (),
-    *,
-    with_revision: bool = True,
+    revision: Revision | None = None,
 ) -> Loaded:
     """Load the home whose folder is given, as it stands on a day; see :func:`load_homes`.
 
@@ -54,7 +58,7 @@ def load_home(
         on: the day.
         rules: the catalogue with the firm's own rule sets.
         broken: the firm's own rule sets that cannot be used.
-        with_revision: whether to ask git for the revision.
+        revision: that of the record.
     """
     rules = rules or catalogue()
     reading = read(folder / RECORD_NAME)
@@ -75,14 +79,15 @@ def load_home(
         home=reading.home,
         dwelling=dwelling,
         findings=judge(reading.home, dwelling, on, asked, known=known),
-        tasks=tuple(schedule(reading.home, on)),
-        revision=revision_of(folder / RECORD_NAME) if with_revision else Revision(),
+        tasks=tuple(schedule(reading.home, on, asked)),
+        revision=revision or Revision(),
         on=on,
         rules=asked,
         undated=undated(reading.home),
         known=known,
+        photo=partial(read_photo, folder),
     )
-    return Loaded(folder.name, reading, dossier, ())
+    return Loaded(folder.name, reading, dossier, tuple(map(reading.locate, photo_problems(reading.home, folder))))
 
 
 def _of_broken_set(problem: Problem, name: str, broken: Collection[str]) -> Problem:
@@ -115,9 +120,9 @@ def load_homes(
     """
     rules, troubles = own or load_catalogue(homes)
     broken = {trouble.file.stem for trouble in troubles}
-    return [
-        load_home(homes / name, on, rules, broken, with_revision=with_revision) for name in (only or home_ids(homes))
-    ]
+    names = list(only or home_ids(homes))
+    revisions = revisions_of(homes, names) if with_revision else {}
+    return [load_home(homes / name, on, rules, broken, revisions.get(name)) for name in names]
 
 
 __all__ = ["Loaded", "home_ids", "load_catalogue", "load_home", "load_homes"]

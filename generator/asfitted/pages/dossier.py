@@ -1,11 +1,13 @@
 """Everything the pages know of one home: the values that reading, judging and planning gave."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
 from asfitted.dwelling.shapes import Dwelling
 from asfitted.history.revision import Revision
+from asfitted.model.base import Unusable
 from asfitted.model.home import Home
 from asfitted.reckon.of_home import Reckoned, reckoned
 from asfitted.rules.finding import Finding, Verdict
@@ -15,7 +17,11 @@ from asfitted.upkeep.task import Task, Undated
 
 @dataclass(frozen=True)
 class Firm:
-    """The firm's own details, from ``extra.firm`` of the root mkdocs.yml."""
+    """The firm's own details, from ``extra.firm`` of the root mkdocs.yml.
+
+    ``sites`` is the address under which the firm serves the households' sites, one folder a home; empty where it
+    hands them over as folders.
+    """
 
     name: str = ""
     telephone: str = ""
@@ -23,11 +29,24 @@ class Firm:
     emergency: str = "112"
     note: str = ""
     gas: str = ""
+    sites: str = ""
+
+
+def no_photo(file: str) -> bytes:
+    """Say that there is no photo, where no folder of a home is at hand.
+
+    Raises:
+        Unusable: always.
+    """
+    raise Unusable("no such file", f"the photo {file}")
 
 
 @dataclass(frozen=True)
 class Dossier:
-    """One home, laid out, judged and planned, on a day."""
+    """One home, laid out, judged and planned, on a day.
+
+    ``photo`` gives the content of a photo that the record names, when a page asks for it, or raises ``Unusable``.
+    """
 
     id: str
     home: Home
@@ -39,6 +58,7 @@ class Dossier:
     rules: RuleSet
     undated: tuple[Undated, ...] = ()
     known: Reckoned | None = None
+    photo: Callable[[str], bytes] = no_photo
 
     @cached_property
     def reckoned(self) -> Reckoned:

@@ -1,24 +1,34 @@
 """The household edition: the private site of one home, as a plain tree of files."""
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from asfitted.language import say, spoken, to_say
 from asfitted.pages.dossier import Dossier, Firm
 from asfitted.pages.figures import diagrams, figures_of, plans
-from asfitted.pages.render import long_date, render
+from asfitted.pages.languages import long_date, speaking_for
+from asfitted.pages.layers import layered_plans
+from asfitted.pages.render import render
 from asfitted.pages.site import Nav, Site, base_tree
-from asfitted.pages.views.dates import rounds, year_ahead
+from asfitted.pages.views.batteries import battery_list
+from asfitted.pages.views.dates import rounds, subscription, year_ahead
 from asfitted.pages.views.devices import DeviceCard, device_cards, was_shown
+from asfitted.pages.views.how_to import how_to, words
 from asfitted.pages.views.overview import overview
+from asfitted.pages.views.photos import Album, album, photos_of
 from asfitted.pages.views.rooms import RoomView, burns_gas, room_views, ways_out
 from asfitted.pages.views.visits import visit_lines
 from asfitted.pages.views.ways_out import escape_view
-from asfitted.pages.wording import as_shown, kinds
+from asfitted.pages.wording import kinds, told, toml_data
+from asfitted.upkeep.schedule import schedule
 from asfitted.upkeep.task import Task
+
+TRANSLATED = to_say(
+    "The safety texts on these pages were translated from English. A native speaker in the trade should review them; "
+    "ask your installer where something is not clear."
+)
+"""What every page says in a language other than English."""
 
 
 def household_tree(dossier: Dossier, firm: Firm) -> dict[str, str | bytes]:
@@ -32,62 +42,75 @@ def household_tree(dossier: Dossier, firm: Firm) -> dict[str, str | bytes]:
         The tree: ``mkdocs.yml``, ``overrides/`` and ``docs/`` with pages, drawings, calendar and assets. The same
         dossier and firm give the same bytes.
     """
+    with speaking_for(dossier.home.home.language):
+        return _tree(dossier, firm)
+
+
+def _tree(dossier: Dossier, firm: Firm) -> dict[str, str | bytes]:
     dossier = replace(dossier, tasks=_tasks(dossier))
     cards = device_cards(dossier)
     rooms = room_views(dossier.dwelling, cards)
+    photos = album(photos_of(dossier, {room.id for room in rooms}), dossier.photo)
     label = dossier.home.home.label
     site = Site(
         name=label,
-        small_print=f"The alarms of this home as recorded on {long_date(dossier.on)}. Private: keep it to yourself.",
+        small_print=_small_print(dossier),
+        language=dossier.home.home.language,
         nav=_nav(rooms, ways=bool(dossier.reckoned.ways)),
-        urgent=("Alarm sounding now? What to do", "sounds.html"),
+        urgent=(say("Alarm sounding now? What to do"), "sounds.html"),
     )
     return (
         base_tree(site)
         | _overview_page(dossier, firm, cards)
         | _ways_out_page(dossier)
-        | _room_pages(dossier, rooms)
-        | _other_pages(dossier, firm, cards)
+        | _room_pages(dossier, rooms, photos)
+        | _other_pages(dossier, firm, cards, rooms, photos)
+        | {f"docs/{path}": content for path, content in photos.files.items()}
         | {"docs/calendar.ics": _calendar(dossier)}
     )
 
 
+def _small_print(dossier: Dossier) -> str:
+    day = long_date(dossier.on)
+    said = say("The alarms of this home as recorded on {day}. Private: keep it to yourself.", day=day)
+    return said if spoken().code == "en" else f"{said} {say(TRANSLATED)}"
+
+
 def _tasks(dossier: Dossier) -> tuple[Task, ...]:
-    """Give the tasks, told so that a household to whom nothing was shown yet can do them."""
+    """Give the tasks in the household's language, told so that one to whom nothing was shown yet can do them."""
     shown = was_shown(dossier)
-    return tuple(
-        replace(task, interval=replace(task.interval, how=as_shown(task.interval.how, shown=shown)))
-        for task in dossier.tasks
-    )
+    tasks = dossier.tasks if spoken().code == "en" else schedule(dossier.home, dossier.on, dossier.rules)
+    return tuple(replace(task, interval=told(task.interval, shown=shown)) for task in tasks)
 
 
 def _nav(rooms: Sequence[RoomView], *, ways: bool) -> Nav:
-    below: Nav = [(_title(room, rooms), f"rooms/{room.id}.md") for room in rooms]
+    """Give the pages in the order in which a household needs them."""
+    below: Nav = [(room.title, f"rooms/{room.id}.md") for room in rooms]
     return [
-        ("Overview", "index.md"),
-        ("When it sounds", "sounds.md"),
-        *([("Ways out", "ways-out.md")] if ways else []),
-        ("Tests and dates", "tests.md"),
-        ("Devices", "devices.md"),
-        *([("Rooms", below)] if rooms else []),
-        ("Visits", "visits.md"),
-        ("Safety", "safety.md"),
+        (say("Overview"), "index.md"),
+        (say("When it sounds"), "sounds.md"),
+        *([(say("Ways out"), "ways-out.md")] if ways else []),
+        (say("How to"), "how-to.md"),
+        (say("Dates"), "dates.md"),
+        (say("Batteries"), "batteries.md"),
+        (say("Devices"), "devices.md"),
+        *([(say("Rooms"), below)] if rooms else []),
+        (
+            say("More"),
+            [(say("Visits"), "visits.md"), (say("Safety"), "safety.md"), (say("Words"), "words.md")],
+        ),
     ]
-
-
-def _title(room: RoomView, rooms: Sequence[RoomView]) -> str:
-    twins = sum(other.name == room.name for other in rooms)
-    return room.name if twins == 1 else f"{room.name}, {room.storey.lower()}"
 
 
 def _overview_page(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> dict[str, str | bytes]:
     drawn = plans(dossier)
+    layers = layered_plans(dossier, "devices.html", ("coverage", "ways-out"), dimensions=False)
     page = render(
         "household/index.md",
         label=dossier.home.home.label,
         on=dossier.on,
         firm=firm,
-        plans=drawn,
+        plans=layers,
         view=overview(dossier, firm, cards),
     )
     return {"docs/index.md": page, **{f"docs/{plan.file}": plan.drawing.alone for plan in drawn}}
@@ -102,16 +125,18 @@ def _ways_out_page(dossier: Dossier) -> dict[str, str | bytes]:
     return {"docs/ways-out.md": page, **{f"docs/{figure.file}": figure.drawing.alone for figure in drawn}}
 
 
-def _room_pages(dossier: Dossier, rooms: Sequence[RoomView]) -> dict[str, str | bytes]:
+def _room_pages(dossier: Dossier, rooms: Sequence[RoomView], photos: Album) -> dict[str, str | bytes]:
     tree: dict[str, str | bytes] = {}
     for room in rooms:
         drawings = diagrams(dossier, room.id, up="../")
-        tree[f"docs/rooms/{room.id}.md"] = render("household/room.md", room=room, drawings=drawings)
+        tree[f"docs/rooms/{room.id}.md"] = render("household/room.md", room=room, drawings=drawings, album=photos)
         tree |= {f"docs/drawings/{item.drawing.name}.svg": item.drawing.alone for item in drawings}
     return tree
 
 
-def _other_pages(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> dict[str, str | bytes]:
+def _other_pages(
+    dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard], rooms: Sequence[RoomView], photos: Album
+) -> dict[str, str | bytes]:
     present = {card.device.kind for card in cards}
     families = {card.words.family for card in cards}
     values: dict[str, dict[str, Any]] = {
@@ -120,19 +145,24 @@ def _other_pages(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> d
             "ways": ways_out(dossier.dwelling),
             "drawn": bool(dossier.reckoned.ways),
             "burns_gas": burns_gas(dossier.dwelling),
-            "sounds": [words for kind, words in kinds().items() if kind in present],
+            "sounds": [of for kind, of in kinds().items() if kind in present],
             "cards": cards,
         },
-        "devices": {"cards": cards},
-        "tests": {
+        "devices": {"cards": cards, "rooms": rooms, "album": photos},
+        "how-to": {"view": how_to(dossier, cards)},
+        "batteries": {"view": battery_list(dossier, cards)},
+        "words": {"words": words(cards)},
+        "dates": {
             "yours": rounds(dossier.tasks, "household", dossier.on),
             "theirs": rounds(dossier.tasks, "technician", dossier.on),
             "year": year_ahead(dossier.tasks, dossier.on),
+            "subscribe": subscription(dossier.id, firm),
         },
-        "visits": {"visits": visit_lines(dossier)},
+        "visits": {"visits": visit_lines(dossier), "album": photos},
         "safety": {
             "families": families,
             "cautions": _cautions(),
+            "translated": "" if spoken().code == "en" else say(TRANSLATED),
             "tested": max((card.tested for card in cards if card.tested), default=None),
         },
     }
@@ -142,10 +172,16 @@ def _other_pages(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> d
     }
 
 
-@cache
 def _cautions() -> tuple[dict[str, Any], ...]:
-    text = (files("asfitted.pages") / "data" / "cautions.toml").read_text(encoding="utf-8")
-    return tuple({"families": None} | part for part in tomllib.loads(text)["part"])
+    return tuple(
+        {
+            "families": part.get("families"),
+            "id": part["id"],
+            "title": say(part["title"]),
+            "lines": [say(line) for line in part["lines"]],
+        }
+        for part in toml_data("cautions")["part"]
+    )
 
 
 def _calendar(dossier: Dossier) -> bytes:

@@ -6,11 +6,16 @@ from datetime import date
 from importlib.resources import files
 from typing import Any
 
+from asfitted.history.story import Stories
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.engine import SiteConfig
 from asfitted.pages.figures import Figure, diagrams, figures_of, plans
+from asfitted.pages.layers import layered_plans
+from asfitted.pages.office_history import pages_of_home, pages_over_all
+from asfitted.pages.office_sheets import STYLE, sheet_pages
 from asfitted.pages.render import render
 from asfitted.pages.site import Site, base_tree
+from asfitted.pages.views.office_board import visits_ahead
 from asfitted.pages.views.office_due import due_months
 from asfitted.pages.views.office_findings import families_of, findings_by_room
 from asfitted.pages.views.office_home import home_view
@@ -20,10 +25,17 @@ from asfitted.pages.views.office_rooms import storeys, unplaced
 from asfitted.pages.views.office_rules import rule_lines, rule_pages, set_lines, settle
 from asfitted.pages.views.office_short import shortfalls
 from asfitted.pages.views.office_sums import asks, sheets
-from asfitted.pages.views.office_visits import evidence, variation_views, visit_views
+from asfitted.pages.views.office_visits import variation_views, visit_views
+from asfitted.pages.views.photos import album, photos_of
 from asfitted.rules.catalogue import Catalogue, catalogue
 
-STYLES: tuple[str, ...] = ("assets/asfitted.css", "assets/drawing.css", "assets/office.css")
+STYLES: tuple[str, ...] = (
+    "assets/asfitted.css",
+    "assets/drawing.css",
+    "assets/layers.css",
+    "assets/office.css",
+    STYLE,
+)
 """Stylesheets that office pages need, from the documents folder."""
 SCRIPTS: tuple[str, ...] = ("assets/asfitted.js", "assets/office.js")
 """Scripts that office pages need, from the documents folder."""
@@ -33,7 +45,9 @@ FEATURES = ("navigation.sections",)
 
 _NAV: list[Any] = [
     {"Office": [
-        {"Homes": "homes/index.md"}, {"What is due": "due.md"}, {"What falls short": "short.md"}, {"Rules": "rules.md"},
+        {"Homes": "homes/index.md"}, {"What is due": "due.md"}, {"Visits ahead": "visits-ahead.md"},
+        {"What falls short": "short.md"},
+        {"What changed": "changes.md"}, {"Variations": "variations.md"}, {"Rules": "rules.md"},
     ]},
     {"Handbook": [{"Start": "index.md"}, {"The record": "record.md"}]},
 ]  # fmt: skip
@@ -65,6 +79,7 @@ def office_tree(
     on: date,
     rules: Catalogue | None = None,
     unread_sets: Sequence[Unreadable] = (),
+    stories: Stories | None = None,
 ) -> dict[str, str | bytes]:
     """Write the office pages of every home, what they need, and the pages over all homes.
 
@@ -75,6 +90,7 @@ def office_tree(
         on: the day the pages are made for.
         rules: the catalogue with the firm's own rule sets; the one of the program unless given.
         unread_sets: the firm's own rule sets that cannot be used.
+        stories: the revisions of every home; None where there is no repository.
 
     Returns:
         Pages, drawings, calendars and assets by their path in the documents folder. The same arguments give the same
@@ -86,8 +102,11 @@ def office_tree(
     rules = rules or catalogue()
     tree |= _pages_over_all(dossiers, unread, on, rules)
     tree |= _rules(dossiers, rules, unread_sets)
+    tree |= pages_over_all(dossiers, stories, rules, on)
     for dossier in dossiers:
-        tree |= {f"homes/{folder(dossier.id)}/{path}": content for path, content in _home(dossier).items()}
+        told = stories.told.get(dossier.id) if stories else None
+        written = _home(dossier) | pages_of_home(dossier, told, rules.rules, _shared(dossier))
+        tree |= {f"homes/{folder(dossier.id)}/{path}": content for path, content in written.items()}
     return tree
 
 
@@ -99,6 +118,7 @@ def office_site_tree(
     on: date,
     rules: Catalogue | None = None,
     unread_sets: Sequence[Unreadable] = (),
+    stories: Stories | None = None,
 ) -> dict[str, str | bytes]:
     """Write the office edition as a tree that the engine renders without anything of ours.
 
@@ -110,8 +130,9 @@ def office_site_tree(
         on: the day the pages are made for.
         rules: the catalogue with the firm's own rule sets; the one of the program unless given.
         unread_sets: the firm's own rule sets that cannot be used.
+        stories: the revisions of every home; None where there is no repository.
     """
-    docs = {**office_tree(dossiers, unread, config, on, rules, unread_sets), **handbook}
+    docs = {**office_tree(dossiers, unread, config, on, rules, unread_sets, stories), **handbook}
     docs.setdefault("index.md", render("office/index.md", name=config.name))
     nav = list(_present(config.nav or _NAV, docs))
     listed = set(_listed(nav))
@@ -167,6 +188,7 @@ def _pages_over_all(
             "office/homes.md", rows=home_rows(dossiers), unread=sorted(unread, key=lambda home: home.id), on=on
         ),
         "due.md": render("office/due.md", months=due_months(dossiers, on), on=on),
+        "visits-ahead.md": render("office/visits-ahead.md", view=visits_ahead(dossiers, on), on=on),
         "short.md": render("office/short.md", parts=shortfalls(dossiers, rules), homes=len(dossiers), on=on),
         "record.md": render("office/record.md", parts=record_parts()),
     }
@@ -196,14 +218,12 @@ def _rules(dossiers: Sequence[Dossier], rules: Catalogue, unread_sets: Sequence[
 def _home(dossier: Dossier) -> dict[str, str | bytes]:
     from asfitted.upkeep.calendar import calendar
 
-    facts = dossier.home.home
-    of_set = dossier.rules.facts
-    head = HomeHead(facts.label, facts.reference or "", facts.rules, of_set.title, dossier.revision.words)
     drawn, of_rooms = plans(dossier, dossier.findings), _diagrams(dossier)
+    layered = layered_plans(dossier, "rooms.html", findings=dossier.findings)
     rooms = findings_by_room(dossier)
-    shared = {"home": head, "on": dossier.on}
+    shared, photos = _shared(dossier), album(photos_of(dossier), dossier.photo)
     tree: dict[str, str | bytes] = {
-        "index.md": render("office/home.md", view=home_view(dossier), plans=drawn, **shared),
+        "index.md": render("office/home.md", view=home_view(dossier), plans=layered, **shared),
         "findings.md": render(
             "office/findings.md",
             rooms=rooms,
@@ -219,20 +239,30 @@ def _home(dossier: Dossier) -> dict[str, str | bytes]:
             unplaced=unplaced(dossier),
             judged={room.id for room in rooms},
             drawings=of_rooms,
+            album=photos,
             **shared,
         ),
         "visits.md": render(
             "office/visits.md",
             visits=visit_views(dossier),
-            matrices=evidence(dossier),
+            tested=bool(dossier.home.devices),
             variations=variation_views(dossier),
+            album=photos,
             **shared,
         ),
-        "calendar.ics": calendar(dossier.id, facts.label, dossier.tasks, dossier.on),
+        "calendar.ics": calendar(dossier.id, dossier.home.home.label, dossier.tasks, dossier.on),
     }
     tree |= _sums(dossier, shared)
+    tree |= sheet_pages(dossier, shared, of_rooms)
     shown = [*drawn, *(figure for figures in of_rooms.values() for figure in figures)]
-    return tree | {figure.file: figure.drawing.alone for figure in shown}
+    return tree | photos.files | {figure.file: figure.drawing.alone for figure in shown}
+
+
+def _shared(dossier: Dossier) -> dict[str, object]:
+    """Give what every page of a home shows."""
+    facts, of_set = dossier.home.home, dossier.rules.facts
+    head = HomeHead(facts.label, facts.reference or "", facts.rules, of_set.title, dossier.revision.words)
+    return {"home": head, "on": dossier.on}
 
 
 def _sums(dossier: Dossier, shared: Mapping[str, object]) -> dict[str, str | bytes]:

@@ -14,12 +14,9 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined, Undefined
 from markupsafe import Markup
 
+from asfitted.language import figure, say, say_many, spoken
+from asfitted.pages.languages import long_date, month_of, short_month
 from asfitted.pages.wording import counted, listed, sentence
-
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 
 _ALWAYS = re.compile(r"""[&<>"'*_`\[\](){}#|!\\~^=:@$%\t\n\r\u2028\u2029]""")
 _AT_START = re.compile(r"\A(\s*)([ +\-.?/,;]|\d+[.)])")
@@ -60,16 +57,6 @@ def _first(match: re.Match[str]) -> str:
     return blank + match[2][:-1] + f"&#{ord(match[2][-1])};"
 
 
-def long_date(day: date) -> str:
-    """Give a day in words: 4 March 2026."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
-
-
-def month_of(day: date) -> str:
-    """Give the month of a day in words: March 2026."""
-    return f"{MONTHS[day.month - 1]} {day.year}"
-
-
 def day(value: date) -> Markup:
     """Give a day as a ``time`` element."""
     return Markup('<time datetime="{}">{}</time>').format(value.isoformat(), long_date(value))
@@ -82,7 +69,7 @@ def due(value: date) -> Markup:
 
 def metres(value: float) -> str:
     """Give a length in metres to the centimetre, with the unit."""
-    return f"{value:.2f}\N{NO-BREAK SPACE}m"
+    return f"{figure(value, 2)}\N{NO-BREAK SPACE}m"
 
 
 def svg(drawing: str) -> Markup:
@@ -120,9 +107,27 @@ def dial(number: str) -> str:
     return re.sub(r"(?!^\+)\D", "", number.strip())
 
 
-@cache
+def translated(message: str, /, **values: object) -> Markup:
+    """Say a passage of a template with its markup, which is ours; what is put into it is made harmless."""
+    return Markup(say(message)) % _harmless(values)  # noqa: S704 - our own markup, and a catalogue's
+
+
+def translated_many(one: str, many: str, count: int, /, **values: object) -> Markup:
+    """Say a passage that depends on a count; see :func:`translated`."""
+    return Markup(say_many(one, many, count)) % _harmless(values)  # noqa: S704 - see above
+
+
+def _harmless(values: dict[str, object]) -> dict[str, Markup]:
+    return {name: harmless(value) for name, value in values.items()}
+
+
 def environment() -> Environment:
-    """Give the one environment in which all templates are rendered."""
+    """Give the environment in which the templates are rendered: one a language, so that none keeps another's words."""
+    return _environment(spoken().code)
+
+
+@cache
+def _environment(language: str) -> Environment:  # noqa: ARG001 - what a template keeps is kept by language
     made = Environment(
         loader=PackageLoader("asfitted.pages", "templates"),
         autoescape=True,
@@ -131,8 +136,14 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        extensions=["jinja2.ext.i18n"],
     )
+    made.policies["ext.i18n.trimmed"] = True
+    # Not the extension's own callables: those would put a value into a passage with HTML in mind and not Markdown.
+    made.newstyle_gettext = True  # type: ignore[attr-defined]
+    made.globals |= {"gettext": translated, "ngettext": translated_many, "_": say, "counted": counted}
     made.filters |= {"day": day, "due": due, "metres": metres, "month": month_of, "long_date": long_date}
+    made.filters |= {"short_month": short_month}
     made.filters |= {"svg": svg, "scalar": scalar, "theme": for_theme, "dial": dial}
     made.filters |= {"counted": counted, "listed": listed, "sentence": sentence}
     return made

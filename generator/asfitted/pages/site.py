@@ -6,10 +6,12 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Any
 
+from asfitted.language import say
 from asfitted.pages.render import for_theme, render
 
 ASSETS = (
     "asfitted.css",
+    "layers.css",
     "asfitted.js",
     "mark.svg",
     "vendor/iframe-worker/iframe-worker.js",
@@ -21,7 +23,7 @@ OVERRIDES = ("main.html", "404.html", "sitemap.xml")
 FEATURES = ("navigation.sections", "navigation.footer")
 """Features of the theme in use. Without them a site reads as well: they fold open the navigation and link on."""
 
-SEPARATOR = r"[\s\-,:;!?=()\[\]\"/]+|\.(?!\d)|&[lg]t;"
+SEPARATOR = r'[\s\-,:;!?=()\[\]"/]+|\.(?!\d)|&[lg]t;'
 """What parts words for the search: a tag such as SA1 is found whole, with or without what stands around it."""
 
 Nav = Sequence[tuple[str, "str | Nav"]]
@@ -62,10 +64,11 @@ def _configuration(site: Site) -> str:
         language=site.language,
         features=FEATURES,
         polyfills=["assets/vendor/iframe-worker/iframe-worker.js"],
-        styles=["assets/asfitted.css", "assets/drawing.css"],
+        styles=["assets/asfitted.css", "assets/drawing.css", "assets/layers.css"],
         scripts=["assets/asfitted.js"],
         separator=SEPARATOR,
         urgent=site.urgent,
+        overdue="" if site.language == "en" else say("overdue"),
         nav=_nav(site.nav),
     )
 

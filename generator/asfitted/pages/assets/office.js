@@ -1,4 +1,4 @@
-/* Two comforts of the office pages. Without scripts the list of homes is whole, and the filter of findings works as well. */
+/* Comforts of the office pages. Without scripts every list is whole, and the filters by verdict work as well. */
 (function () {
   "use strict";
 
@@ -28,7 +28,28 @@
     });
   }
 
+  function since() {
+    var box = document.querySelector(".since");
+    if (!box) return;
+    var input = box.querySelector("input"), found = box.querySelector("[role=status]");
+    var commits = Array.from(document.querySelectorAll(".commit"));
+    var months = Array.from(document.querySelectorAll(".month-log"));
+    box.hidden = false;
+    input.addEventListener("input", function () {
+      var shown = 0;
+      commits.forEach(function (commit) {
+        commit.hidden = commit.dataset.day < input.value;
+        shown += !commit.hidden;
+      });
+      months.forEach(function (month) {
+        month.hidden = !month.querySelector(".commit:not([hidden])");
+      });
+      found.textContent = input.value ? shown + " of " + commits.length + " commits" : "";
+    });
+  }
+
   addEventListener("hashchange", mark);
   sift();
+  since();
   mark();
 })();

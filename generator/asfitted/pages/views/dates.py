@@ -3,9 +3,12 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from urllib.parse import quote
 
 from dateutil.relativedelta import relativedelta
 
+from asfitted.language import say
+from asfitted.pages.dossier import Firm
 from asfitted.upkeep.due import coming, grouped
 from asfitted.upkeep.task import Interval, Task
 
@@ -27,9 +30,25 @@ class Job:
         return self.interval.who == "household"
 
     @property
+    def is_monthly(self) -> bool:
+        """Whether the household does it every month."""
+        return self.by_household and self.interval.months == 1
+
+    @property
+    def page(self) -> str:
+        """Where the household reads what to do, from the folder of the pages; of a technician's job, when it is due."""
+        if not self.by_household:
+            return f"dates.html#{self.interval.id}"
+        if self.interval.tested_by:
+            return "how-to.html#test"
+        if self.interval.counts_from == "battery":
+            return "how-to.html#batteries"
+        return "how-to.html#clean" if "cleaned" in self.interval.done_by else f"dates.html#{self.interval.id}"
+
+    @property
     def which(self) -> str:
         """The tags in words, or how many there are when a line would not hold them."""
-        return ", ".join(self.tags) if len(self.tags) <= FEW else f"{len(self.tags)} devices"
+        return ", ".join(self.tags) if len(self.tags) <= FEW else say("{count} devices", count=len(self.tags))
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +82,26 @@ class Month:
 
     first: date
     days: tuple[DayOfJobs, ...]
+
+    @property
+    def anchor(self) -> str:
+        """The id of the month on the page."""
+        return f"month-{self.first:%Y-%m}"
+
+    @property
+    def tests(self) -> bool:
+        """Whether the household has its monthly tests."""
+        return any(day.monthly or any(job.is_monthly for job in day.jobs) for day in self.days)
+
+    @property
+    def more(self) -> bool:
+        """Whether the household has something to do beyond its monthly tests."""
+        return any(job.by_household and not job.is_monthly for day in self.days for job in day.jobs)
+
+    @property
+    def firm(self) -> bool:
+        """Whether the technician has something to do."""
+        return any(not job.by_household for day in self.days for job in day.jobs)
 
 
 def jobs(tasks: Iterable[Task], on: date, until: date | None = None) -> tuple[Job, ...]:
@@ -114,6 +153,15 @@ def year_ahead(tasks: Iterable[Task], on: date) -> tuple[Month, ...]:
     return tuple(Month(first, tuple(found)) for first, found in months.items())
 
 
+def subscription(home_id: str, firm: Firm) -> str:
+    """Give the address at which a calendar fetches the dates of a home again and again; empty without a base address.
+
+    ``webcal`` is what calendar programs listen to; it stands for the same address by ``https``.
+    """
+    base = firm.sites.removeprefix("https://").rstrip("/")
+    return f"webcal://{base}/{quote(home_id)}/calendar.ics" if base else ""
+
+
 def _days(listed: Iterable[Job]) -> tuple[DayOfJobs, ...]:
     by_day: dict[date, list[Job]] = {}
     for job in listed:
@@ -122,7 +170,7 @@ def _days(listed: Iterable[Job]) -> tuple[DayOfJobs, ...]:
 
 
 def _day(day: date, due: list[Job]) -> DayOfJobs:
-    usual = [job for job in due if job.by_household and job.interval.months == 1]
+    usual = [job for job in due if job.is_monthly]
     if len(usual) < 2:
         return DayOfJobs(day, (), tuple(due))
     tags = dict.fromkeys(tag for job in usual for tag in job.tags)

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from asfitted.language import say, to_say
 from asfitted.model.device import Device
 from asfitted.model.standing import standing, tests_of
 from asfitted.model.visit import Test, Visit
 from asfitted.pages.dossier import Dossier
+from asfitted.pages.views.life import Life, life
 from asfitted.pages.wording import (
     KindWords,
     as_shown,
@@ -24,14 +26,14 @@ from asfitted.rules.finding import Verdict
 
 State = Literal["works", "fails", "partly", "untested"]
 STATES: dict[State, str] = {
-    "works": "Worked",
-    "fails": "Did not work",
-    "partly": "Not fully tested yet",
-    "untested": "Not tested yet",
+    "works": to_say("Worked"),
+    "fails": to_say("Did not work"),
+    "partly": to_say("Not fully tested yet"),
+    "untested": to_say("Not tested yet"),
 }
 
-NOT_PLACED = "Not yet placed"
-NOT_CONNECTED = "Battery not connected"
+NOT_PLACED = to_say("Not yet placed")
+NOT_CONNECTED = to_say("Battery not connected")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,8 @@ class DeviceCard:
     """One device. ``said`` is what its last test showed, clause by clause; dates are None where the record has none.
 
     ``room`` is None while the device has no place yet, and ``drawn`` False while no drawing can show where in the room.
-    ``wrong`` says what is not right about it, and nothing where all is; ``steps`` are those of its test.
+    ``wrong`` says what is not right about it, and nothing where all is; ``steps`` are those of its test. ``undated``
+    says that it wears out on a day that nobody can tell, for want of a date of manufacture.
     """
 
     tag: str
@@ -59,6 +62,8 @@ class DeviceCard:
     test_due: date | None
     battery_due: date | None
     replace_due: date | None
+    life: Life | None
+    undated: bool
 
     @property
     def anchor(self) -> str:
@@ -66,9 +71,14 @@ class DeviceCard:
         return self.tag.lower()
 
     @property
+    def heading(self) -> str:
+        """Its name with its room, as people look for it; a name of its own tells the room already."""
+        return self.name if self.device.name or not self.room else f"{self.name}, {self.room_name}"
+
+    @property
     def state_words(self) -> str:
         """Its state in words."""
-        return STATES[self.state]
+        return say(STATES[self.state])
 
 
 def device_cards(dossier: Dossier) -> tuple[DeviceCard, ...]:
@@ -85,7 +95,7 @@ def shortfalls(dossier: Dossier) -> Mapping[tuple[str, str], str]:
     found: dict[tuple[str, str], dict[str, None]] = {}
     for finding in dossier.findings:
         if finding.verdict is Verdict.FAILS and finding.rule.plain:
-            found.setdefault((finding.subject.kind, finding.subject.id), {})[finding.rule.plain] = None
+            found.setdefault((finding.subject.kind, finding.subject.id), {})[say(finding.rule.plain)] = None
     return {subject: " ".join(said) for subject, said in found.items()}
 
 
@@ -101,26 +111,29 @@ def _card(dossier: Dossier, tag: str, visits: Sequence[Visit], wrong: str, *, sh
     tasks = dossier.tasks_of(tag)
     unplugged = device.standby_battery is False
     steps = [*words.test, words.linked] if words.linked and device.linked else words.test
+    replace_due = min((t.due for t in tasks if t.once), default=device.replace_by)
     return DeviceCard(
         tag=tag,
         device=device,
         words=words,
-        name=sentence(device.name or words.name),
-        place=place_words(dossier.dwelling, spot) if spot else NOT_PLACED,
+        name=sentence(device.name or words.called),
+        place=place_words(dossier.dwelling, spot) if spot else say(NOT_PLACED),
         room=spot.room if spot else None,
-        room_name=sentence(room_words(dossier.dwelling, spot.room)) if spot else NOT_PLACED,
+        room_name=sentence(room_words(dossier.dwelling, spot.room)) if spot else say(NOT_PLACED),
         drawn=spot is not None and spot.point is not None,
         wrong=wrong,
         steps=tuple(as_shown(step, shown=shown) for step in steps),
         state=_state(dossier, tag, test),
         tested=tested,
         said=tuple(result_words(test)) if test else (),
-        battery=NOT_CONNECTED if unplugged else battery_words(device.battery),
+        battery=say(NOT_CONNECTED) if unplugged else battery_words(device.battery),
         test_due=min((t.due for t in tasks if t.interval.who == "household" and t.interval.tested_by), default=None),
         battery_due=None
         if unplugged
         else min((t.due for t in tasks if t.interval.counts_from == "battery"), default=None),
-        replace_due=min((t.due for t in tasks if t.once), default=device.replace_by),
+        replace_due=replace_due,
+        life=life(device, replace_due, dossier.on),
+        undated=any(found.tag == tag and found.interval.counts_from == "made" for found in dossier.undated),
     )
 
 

@@ -215,6 +215,8 @@ def _word(value: dict[str, Any]) -> str:
         return "a month or a day, such as 2026-03"
     if pattern.startswith("^[A-Z]"):
         return "a tag, such as SA1"
+    if pattern.startswith("^photos/"):
+        return "a file beside the record, such as photos/sa1.jpg"
     if pattern.startswith("^[a-z]"):
         return "lower-case words joined by hyphens"
     if value.get("examples"):

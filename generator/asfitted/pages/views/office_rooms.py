@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from asfitted.dwelling.shapes import Dwelling, RoomShape, Spot
 from asfitted.model.base import key_of
 from asfitted.model.device import SETTINGS, Device
+from asfitted.model.photo import Photo
 from asfitted.pages.dossier import Dossier
-from asfitted.pages.render import month_of
+from asfitted.pages.languages import month_of
 from asfitted.pages.wording import listed, sentence, span
 
 _SPANS = ("standby", "cut_off")
@@ -34,6 +35,7 @@ class DeviceFacts:
     where: tuple[Fact, ...]
     settings: tuple[Fact, ...]
     identity: tuple[Fact, ...]
+    photos: tuple[Photo, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,7 @@ class RoomFacts:
     ceiling: str
     closing: str
     note: str
+    photos: tuple[Photo, ...]
     devices: tuple[DeviceFacts, ...]
 
 
@@ -85,6 +88,7 @@ def _room(dossier: Dossier, shape: RoomShape) -> RoomFacts:
         ceiling=_ceiling(dossier.dwelling, shape),
         closing=f"walked {closing.length:.2f} m, closed within {closing.error * 1000:.0f} mm" if closing else "",
         note=shape.room.note or "",
+        photos=shape.room.photos,
         devices=tuple(_device(tag, dossier.home.devices[tag], spots[tag]) for tag in tags),
     )
 
@@ -107,6 +111,7 @@ def _device(tag: str, device: Device, spot: Spot | None) -> DeviceFacts:
         tuple(_where(device, spot)) if spot else (Fact("place", "not recorded yet"),),
         tuple(_settings(device)),
         tuple(_identity(device)),
+        device.photos,
     )
 
 
@@ -144,7 +149,7 @@ def _settings(device: Device) -> Iterator[Fact]:
 
 
 def _identity(device: Device) -> Iterator[Fact]:
-    facts = {"model": device.model, "serial": device.serial, "batch": device.batch}
+    facts = {"model": device.model, "serial": device.serial, "batch": device.batch, "firmware": device.firmware}
     yield from (Fact(name, value) for name, value in facts.items() if value)
     if device.made:
         yield Fact("made", month_of(device.made))

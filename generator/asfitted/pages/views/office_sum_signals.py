@@ -3,8 +3,8 @@
 from datetime import date
 from typing import TYPE_CHECKING
 
+from asfitted.pages.languages import long_date
 from asfitted.pages.quantity import clock, told
-from asfitted.pages.render import long_date
 from asfitted.pages.views.office_sum_tables import Row, Said, Table, TopicOfHome, nothing
 from asfitted.pages.wording import counted, listed, sentence
 from asfitted.reckon.sums import bed_words

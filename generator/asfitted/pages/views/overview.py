@@ -1,27 +1,30 @@
 """The first page of a household: is all well, what comes next, what protects the home, what is still open."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from asfitted.language import say, spoken, to_say
 from asfitted.model.standing import standing as visits_made
 from asfitted.pages.dossier import Dossier, Firm
 from asfitted.pages.views.dates import DayOfJobs, jobs, next_days
 from asfitted.pages.views.devices import DeviceCard, shortfalls
+from asfitted.pages.views.rooms import unknown_fuel
 from asfitted.pages.views.visits import VisitLine, visit_lines
 from asfitted.pages.wording import counted, kinds, listed, number, sentence
 from asfitted.rules.finding import Finding, Verdict
 
 Standing = Literal["well", "open", "attention", "planned", "unfinished"]
 HEADLINES: dict[Standing, str] = {
-    "well": "All well",
-    "open": "Something left to do",
-    "attention": "Something did not work",
-    "planned": "Not in use yet",
-    "unfinished": "The work is not finished",
+    "well": to_say("All well"),
+    "open": to_say("Something left to do"),
+    "attention": to_say("Something did not work"),
+    "planned": to_say("Not in use yet"),
+    "unfinished": to_say("The work is not finished"),
 }
+_WHOLE = to_say("The home as a whole")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,15 +60,20 @@ class Protection:
 class Overview:
     """What the first page shows.
 
-    While the work is unfinished, ``try_now`` are the alarms that the household can press today and ``last_visit`` is
-    the firm's latest.
+    ``answer`` is whole sentences. ``tested`` is the day of the latest test, and ``yours`` the first day on which the
+    household has something to do; None where there is none. ``unknown`` is what nobody has written down and the
+    household should ask about. While the work is unfinished, ``try_now`` are the alarms that the household can press
+    today and ``last_visit`` is the firm's latest.
     """
 
     standing: Standing
-    answer: str
+    answer: tuple[str, ...]
+    tested: date | None
+    yours: date | None
     broken: tuple[DeviceCard, ...]
     untested: tuple[DeviceCard, ...]
     to_do: tuple[Note, ...]
+    unknown: tuple[Note, ...]
     agreed: tuple[Agreed, ...]
     unmeasured: bool
     try_now: tuple[DeviceCard, ...]
@@ -73,27 +81,32 @@ class Overview:
     late: int
     coming: tuple[DayOfJobs, ...]
     protection: tuple[Protection, ...]
+    unplaced: tuple[DeviceCard, ...]
 
     @property
     def headline(self) -> str:
         """How the home stands, in a few words."""
-        return HEADLINES[self.standing]
+        return say(HEADLINES[self.standing])
 
 
 def overview(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> Overview:
     """Build the first page from what the household must know."""
     broken = tuple(card for card in cards if card.state == "fails")
     untested = tuple(card for card in cards if card.state in ("untested", "partly"))
-    to_do = tuple(_to_do(dossier))
+    to_do, unknown = tuple(_to_do(dossier)), tuple(_unknown(dossier, firm, cards))
     late = len([job for job in jobs(dossier.tasks, dossier.on) if job.due < dossier.on])
     unfinished = bool(cards) and not _commissioned(dossier)
-    standing = "unfinished" if unfinished else _standing(cards, broken, untested, open_points=len(to_do) + late)
+    points = len(to_do) + len(unknown) + late
+    standing = "unfinished" if unfinished else _standing(cards, broken, untested, open_points=points)
     return Overview(
         standing=standing,
-        answer=_answer(standing, firm, cards, broken, _left(untested, to_do, late)),
+        answer=_answer(standing, firm, cards, broken, _left(untested, to_do, unknown, late)),
+        tested=max((card.tested for card in cards if card.tested), default=None),
+        yours=min((task.due for task in dossier.tasks if task.interval.who == "household"), default=None),
         broken=broken,
         untested=untested,
         to_do=to_do,
+        unknown=unknown,
         agreed=tuple(_agreed(dossier, f) for f in dossier.findings if f.verdict is Verdict.VARIATION and f.rule.plain),
         unmeasured=any(_unmeasured(finding) for finding in dossier.findings),
         try_now=tuple(card for card in cards if _fitted_alarm(dossier, card)) if unfinished else (),
@@ -101,6 +114,7 @@ def overview(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> Overv
         late=late,
         coming=next_days(dossier.tasks, dossier.on),
         protection=tuple(_protection(dossier)),
+        unplaced=tuple(card for card in cards if card.room is None),
     )
 
 
@@ -125,42 +139,66 @@ def _standing(
 
 def _answer(
     standing: Standing, firm: Firm, cards: Sequence[DeviceCard], broken: Sequence[DeviceCard], left: Sequence[str]
-) -> str:
-    who = firm.name or "Your installer"
+) -> tuple[str, ...]:
+    """Say in whole sentences how the home stands and why."""
     if not cards:
-        return "No devices have been fitted yet; these pages show the home as surveyed."
+        return (say("No devices have been fitted yet; these pages show the home as surveyed."),)
     if standing == "unfinished":
+        who = firm.name or say("your installer")
         return (
-            "Do not rely on these alarms yet, and keep your old alarms in place. "
-            f"Call {firm.name or 'your installer'} if the next day of work is not agreed."
+            say("Do not rely on these alarms yet, and keep your old alarms in place."),
+            say("Call {who} if the next day of work is not agreed.", who=who),
         )
     if standing == "planned":
-        return "Nothing here has been tested yet. Do not rely on it until it has been."
+        return (say("Nothing here has been tested yet. Do not rely on it until it has been."),)
     if standing == "attention":
-        names = listed(f"{card.tag} ({card.room_name.lower()})" for card in broken)
-        return f"{names} did not work when last tested. {who} has this on record; call if nobody has been in touch."
+        names = listed(f"{card.tag} ({_inside(card.room_name)})" for card in broken)
+        who = firm.name or say("Your installer")
+        return (
+            say("{devices} did not work when last tested.", devices=names),
+            say("{who} has this on record; call if nobody has been in touch.", who=who),
+        )
     if any(card.state in ("untested", "partly") for card in cards):
-        worked = "Everything tested so far worked"
-    else:
-        worked = (
-            f"All {number(len(cards))} devices worked when last tested"
-            if len(cards) > 1
-            else "It worked when last tested"
-        )
-    return f"{worked}. {sentence(listed(left))}." if left else f"{worked}, and nothing is left to do."
+        return (say("Everything tested so far worked."), *left)
+    if left:
+        worked = counted(len(cards), "device worked when last tested", "devices worked when last tested")
+        said = say("All {worked}.", worked=worked) if len(cards) > 1 else say("It worked when last tested.")
+        return (said, *left)
+    if len(cards) == 1:
+        return (say("It worked when last tested, and nothing is left to do."),)
+    many = number(len(cards))
+    return (say("All {many} devices worked when last tested, and nothing is left to do.", many=many),)
 
 
-def _left(untested: Sequence[DeviceCard], to_do: Sequence[Note], late: int) -> list[str]:
-    left = []
-    if untested:
-        left.append(
-            counted(len(untested), "device has not been fully tested yet", "devices have not been fully tested yet")
-        )
-    if to_do:
-        left.append(counted(len(to_do), "thing is still to be put right", "things are still to be put right"))
-    if late:
-        left.append(counted(late, "date has passed", "dates have passed"))
-    return left
+def _inside(name: str) -> str:
+    """Give a name as it stands inside a sentence, in a language that writes its nouns small there."""
+    return name.lower() if spoken().code == "en" else name
+
+
+def _left(untested: Sequence[DeviceCard], to_do: Sequence[Note], unknown: Sequence[Note], late: int) -> list[str]:
+    """Give what is left to do, a whole sentence each."""
+    count = [len(untested), len(to_do), len(unknown), late]
+    told = (
+        counted(count[0], "device has not been fully tested yet.", "devices have not been fully tested yet."),
+        counted(count[1], "thing is still to be put right.", "things are still to be put right."),
+        counted(count[2], "thing is not known yet.", "things are not known yet."),
+        counted(count[3], "date has passed.", "dates have passed."),
+    )
+    return [sentence(words) for found, words in zip(count, told, strict=True) if found]
+
+
+def _unknown(dossier: Dossier, firm: Firm, cards: Sequence[DeviceCard]) -> Iterator[Note]:
+    """Give what may burn fuel in a room without a carbon monoxide alarm, where nobody wrote down whether it does."""
+    guarded = {card.room for card in cards if card.device.kind == "carbon monoxide alarm"}
+    for room, what in unknown_fuel(dossier.dwelling):
+        if room not in guarded:
+            says = say(
+                "It is not known what the {appliance} burns. If it burns gas, oil, wood or coal, you need a carbon "
+                "monoxide alarm. Look at the plate on it, and tell {who}.",
+                appliance=what,
+                who=firm.name or say("your installer"),
+            )
+            yield Note(_about(dossier, "room", room), says)
 
 
 def _to_do(dossier: Dossier) -> list[Note]:
@@ -180,20 +218,20 @@ def _agreed(dossier: Dossier, finding: Finding) -> Agreed:
     variation = finding.variation
     if variation is None:
         raise ValueError(f"{finding.rule.id}: a variation without what was agreed")
-    says = finding.rule.plain
+    says = say(finding.rule.plain)
     about = _about(dossier, finding.subject.kind, finding.subject.id)
     return Agreed(about, says, variation.why, variation.agreed, variation.on, variation.until)
 
 
 def _about(dossier: Dossier, kind: str, name: str) -> str:
     if kind == "device" and name in dossier.home.devices:
-        return f"{name}, {kinds()[dossier.home.devices[name].kind].name}"
+        return f"{name}, {kinds()[dossier.home.devices[name].kind].called}"
     if kind == "room" and name in dossier.dwelling.rooms:
         return sentence(dossier.dwelling.rooms[name].room.called)
     if kind == "opening":
         openings = (opening for storey in dossier.dwelling.storeys for opening in storey.openings)
-        return next((sentence(o.opening.called) for o in openings if o.opening.id == name), "The home as a whole")
-    return "The home as a whole"
+        return next((sentence(o.opening.called) for o in openings if o.opening.id == name), say(_WHOLE))
+    return say(_WHOLE)
 
 
 def _protection(dossier: Dossier) -> list[Protection]:

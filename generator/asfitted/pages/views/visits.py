@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import date
 
+from asfitted.language import say, say_many
+from asfitted.model.photo import Photo
 from asfitted.model.visit import Visit
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.wording import KindWords, kinds, result_words, sentence, visit_words
@@ -34,6 +36,7 @@ class VisitLine:
     corrects: date | None
     note: str
     own: bool
+    photos: tuple[Photo, ...]
 
 
 def visit_lines(dossier: Dossier) -> tuple[VisitLine, ...]:
@@ -55,6 +58,7 @@ def _line(dossier: Dossier, visit: Visit) -> VisitLine:
         corrects=visit.corrects,
         note=visit.note or "",
         own=visit.kind == "household test",
+        photos=visit.photos,
     )
 
 
@@ -63,7 +67,7 @@ def _tested(dossier: Dossier, visit: Visit) -> tuple[Tested, ...]:
     alike: dict[tuple[KindWords | None, str, bool | None], list[str]] = {}
     for tag, test in visit.tests.items():
         words = kinds()[devices[tag].kind] if tag in devices else None
-        said = sentence("; ".join(result_words(test))) or "Looked at"
+        said = sentence("; ".join(result_words(test))) or say("Looked at")
         alike.setdefault((words, said, test.outcome), []).append(tag)
     return tuple(
         Tested(tuple(tags), _named(words, len(tags)), said, worked, words is not None)
@@ -73,8 +77,11 @@ def _tested(dossier: Dossier, visit: Visit) -> tuple[Tested, ...]:
 
 def _named(words: KindWords | None, count: int) -> str:
     if words is None:
-        return "Taken away since"
-    return sentence(words.name) if count == 1 else f"{sentence(words.plural)}, each"
+        return say("Taken away since")
+    if count == 1:
+        return sentence(words.called)
+    several = sentence(say_many(words.name, words.plural, count))
+    return say("{devices}, each", devices=several)
 
 
 def _what(tag: str | None, what: str) -> str:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from asfitted.drawing.ways_out import beds
 from asfitted.dwelling.shapes import Dwelling
+from asfitted.language import figure, say
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.wording import listed, room_words, sentence
 from asfitted.reckon.ways_out import SecondWay, WayOut
@@ -68,12 +69,14 @@ def escape_view(dossier: Dossier) -> EscapeView:
 def _door(dwelling: Dwelling, way: WayOut) -> DoorWay:
     notes = []
     if way.through_kitchen and way.round_kitchens is not None:
-        notes.append(f"through the kitchen; {way.round_kitchens.length:.0f} m round it")
+        far = figure(way.round_kitchens.length, 0)
+        notes.append(say("through the kitchen; {distance} m round it", distance=far))
     elif way.through_kitchen:
-        notes.append("through the kitchen")
+        notes.append(say("through the kitchen"))
     if way.keys:
-        notes.append(f"needs a key: {listed(_name(dwelling, name) for name in way.keys)}")
-    return DoorWay(_name(dwelling, way.exit), f"{way.walk.length:.0f} m", tuple(notes))
+        doors = listed(_name(dwelling, name) for name in way.keys)
+        notes.append(say("needs a key: {doors}", doors=doors))
+    return DoorWay(_name(dwelling, way.exit), f"{figure(way.walk.length, 0)} m", tuple(notes))
 
 
 def _windows(dwelling: Dwelling, room: str, windows: tuple[SecondWay, ...]) -> WindowView:
