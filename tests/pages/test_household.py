@@ -95,6 +95,18 @@ def test_the_same_home_on_the_same_day_gives_the_same_bytes(tree: Tree) -> None:
     assert household_tree(dossier(home()), FIRM) == tree
 
 
+def test_every_box_holds_its_words(tree: Tree) -> None:
+    boxes = 0
+    for path, content in tree.items():
+        lines = str(content).split("\n") if path.endswith(".md") else []
+        for number, line in enumerate(lines):
+            if line.startswith("!!! "):
+                boxes += 1
+                assert lines[number + 1] == "", (path, line)
+                assert lines[number + 2].startswith("    "), (path, line)
+    assert boxes
+
+
 def test_every_page_of_the_navigation_is_there_and_no_other(tree: Tree) -> None:
     nav = yaml.safe_load(tree["mkdocs.yml"])["nav"]
     flat = [

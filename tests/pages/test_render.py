@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import date
 from html.parser import HTMLParser
 
-import markdown  # type: ignore[import-untyped]
+import markdown
 import pytest
 import yaml
 from hypothesis import example, given
