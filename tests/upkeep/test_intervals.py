@@ -14,6 +14,10 @@ weeks = 0
 tested-by = ["button"]
 source = "common practice, no source"
 status = "common practice"
+early = "14 days"
+late = "none"
+window-source = "common practice, no source"
+window-status = "common practice"
 """
 
 
@@ -63,7 +67,11 @@ def test_a_good_table_is_read_with_its_readings_as_the_record_spells_them() -> N
         ('"household"', '"milkman"', "who"),
         ('"smoke alarm"', '"smok alarm"', "applies-to"),
         ('["button"]', '["buton"]', "tested-by"),
-        ('"common practice"\n', '"sure"\n', "status"),
+        ('\nstatus = "common practice"', '\nstatus = "sure"', "status"),
+        ('"none"', '"a while"', "late"),
+        ('"14 days"', '"1 month"', "early"),
+        ('window-status = "common practice"', 'window-status = "sure"', "window-status"),
+        ('window-source = "common practice, no source"', 'window-source = ""', "window-source"),
         ("weeks = 0", "weeks = 1", "months or weeks"),
         ("months = 1", "months = -1", "below 0"),
         ('how = "Press it."', 'how = ""', "how"),

@@ -35,6 +35,11 @@ def clean(text: str) -> str:
     return "".join(c if c == "\n" or c.isprintable() else f"\\x{ord(c):02x}" for c in text)
 
 
+def writable(text: str) -> str:
+    """Write what UTF-8 cannot hold as an escape: the name of a file need not be text."""
+    return text.encode("utf-8", "backslashreplace").decode()
+
+
 def show_trouble(trouble: "Located") -> None:
     """Print a trouble of a record on the error stream."""
     from rich.text import Text

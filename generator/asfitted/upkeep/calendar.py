@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, time
 from typing import Any
 
+from asfitted.language import say, spoken
 from asfitted.upkeep.due import Group, grouped
 from asfitted.upkeep.task import Task
 
-PRODID = "-//asfitted//upkeep of a home//EN"
+PRODID = "-//asfitted//upkeep of a home//{language}"
 _DOMAIN = "asfitted.invalid"  # a name that can never be somebody's: RFC 2606, section 2
 
 
@@ -34,7 +35,7 @@ def calendar(home_id: str, name: str, tasks: Sequence[Task], stamp: date) -> byt
     from icalendar import Calendar
 
     file = Calendar()
-    file.add("prodid", PRODID)
+    file.add("prodid", PRODID.format(language=spoken().code.upper()))
     file.add("version", "2.0")
     file.add("x-wr-calname", _one_line(name))  # RFC 7986 has NAME; most programs still read only this one
     made = datetime.combine(stamp, time(), UTC)
@@ -49,14 +50,15 @@ def _event(home_id: str, group: Group, made: datetime) -> Any:
 
     interval = group.interval
     tags = ", ".join(group.tags)
-    title = interval.title if interval.who == "household" else f"{interval.title} (technician)"
+    title = interval.title if interval.who == "household" else say("{task} (technician)", task=interval.title)
     reasons = dict.fromkeys(task.because for task in group.tasks)
     event = Event()
     event.add("uid", _one_line(uid(home_id, group.tasks[0])))
     event.add("dtstamp", made)
     event.add("dtstart", group.due)
     event.add("summary", _one_line(f"{title}: {tags}" if tags else title))
-    event.add("description", "\n".join(_one_line(part) for part in (interval.how, f"Due {'; '.join(reasons)}.")))
+    due = say("Due {reasons}.", reasons="; ".join(reasons))
+    event.add("description", "\n".join(_one_line(part) for part in (interval.how, due)))
     event.add("transp", "TRANSPARENT")  # a day with a task on it is still a free day
     if rule := recurrence(group.tasks[0]):
         event.add("rrule", rule)

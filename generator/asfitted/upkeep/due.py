@@ -42,7 +42,7 @@ def grouped(tasks: Iterable[Task]) -> tuple[Group, ...]:
     groups: dict[tuple[Interval, date, int], list[Task]] = {}
     for task in tasks:
         groups.setdefault((task.interval, task.due, 0 if task.once else task.month_day), []).append(task)
-    found = (Group(tuple(sorted(group, key=_by_tag))) for group in groups.values())
+    found = (Group(tuple(sorted(group, key=lambda task: by_tag(task.tag or "")))) for group in groups.values())
     return tuple(sorted(found, key=lambda group: (group.due, group.tasks[0].id)))
 
 
@@ -65,6 +65,7 @@ def coming(task: Task, until: date) -> Iterator[date]:
             yield day
 
 
-def _by_tag(task: Task) -> tuple[str, int, str]:
-    letters, digits, rest = re.fullmatch(r"(\D*)(\d*)(.*)", task.tag or "", re.DOTALL).groups()  # type: ignore[union-attr]
+def by_tag(tag: str) -> tuple[str, int, str]:
+    """Give what sorts tags the way people count: SA2 before SA10."""
+    letters, digits, rest = re.fullmatch(r"(\D*)(\d*)(.*)", tag, re.DOTALL).groups()  # type: ignore[union-attr]
     return letters, int(digits or 0), rest

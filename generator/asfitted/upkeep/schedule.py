@@ -11,18 +11,21 @@ from datetime import date
 
 from dateutil.relativedelta import relativedelta
 
+from asfitted.language import say, to_say, written
 from asfitted.model.device import Device
 from asfitted.model.home import Home
 from asfitted.model.standing import standing
 from asfitted.model.visit import Visit
-from asfitted.upkeep.done import last_done
+from asfitted.rules.rule_set import RuleSet
+from asfitted.upkeep.conditions import as_conditions_ask
+from asfitted.upkeep.done import fitting_days, last_done, read_low
 from asfitted.upkeep.intervals import SYSTEM, intervals
+from asfitted.upkeep.servicing import as_graded
 from asfitted.upkeep.task import Interval, Task, Undated, span
 
 _MONTH = 30.4375 * 86400  # seconds: the record's reader takes "10 years" for years of 365.25 days
 _ANCHOR_KINDS = ("commissioning", "installation")
-_NEVER = ", never recorded as done"
-_RECORD = "the battery life this home's record gives"
+_RECORD = to_say("the battery life this home's record gives")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,19 +37,20 @@ class _Anchor:
     known: bool = True
 
 
-def schedule(home: Home, on: date) -> tuple[Task, ...]:
+def schedule(home: Home, on: date, asked: RuleSet | None = None) -> tuple[Task, ...]:
     """Give every task of a home as known on a day, each with its next due day, sorted by due day, then id.
 
     A due day may lie before ``on``: the task is overdue. A task never done is counted from the day its device
     was fitted, else from the commissioning or installation, else it is due on ``on`` itself; a test never made
     is due from that day on. A device that is not yet in its place or not enrolled has an end of life, if its
-    date of manufacture is known, and no other task.
+    date of manufacture is known, and no other task. ``asked`` is the home's rule set, whose visits in a year the
+    service follows; dust, cooking and the sea bring tasks forward as :mod:`asfitted.upkeep.conditions` says.
     """
     visits = standing(home.visits, on)
     anchor = _first_visit(visits, on)
-    tasks = [*_of_the_system(home, on, visits, anchor)]
+    tasks = [*_of_the_system(home, on, visits, anchor, asked)]
     for tag, device in home.devices.items():
-        tasks += _of_a_device(tag, device, on, visits, anchor)
+        tasks += _of_a_device(tag, device, home, on, visits, anchor)
     return tuple(sorted(tasks, key=lambda task: (task.due, task.id)))
 
 
@@ -77,34 +81,38 @@ def _first_visit(visits: Sequence[Visit], on: date) -> _Anchor:
     for kind in _ANCHOR_KINDS:
         days = [visit.date for visit in visits if visit.kind == kind]
         if days:
-            return _Anchor(min(days), f"the {kind} on {min(days)}{_NEVER}")
+            day = written(min(days))
+            said = {
+                "commissioning": say("the commissioning on {day}, never recorded as done", day=day),
+                "installation": say("the installation on {day}, never recorded as done", day=day),
+            }
+            return _Anchor(min(days), said[kind])
     return _Anchor(on, "", known=False)
 
 
-def _of_the_system(home: Home, on: date, visits: Sequence[Visit], anchor: _Anchor) -> Iterator[Task]:
+def _of_the_system(
+    home: Home, on: date, visits: Sequence[Visit], anchor: _Anchor, asked: RuleSet | None
+) -> Iterator[Task]:
     keyholders = home.household.keyholders
-    for interval in _intervals_for(SYSTEM):
+    for interval in as_graded(_intervals_for(SYSTEM), home, asked):
         if interval.counts_from == "confirmed":
             if keyholders and keyholders.named:
                 yield _repeat(interval, None, _known(keyholders.confirmed, on), anchor)
         elif interval.counts_from == "fitting":
-            days = _fitting_days(home, on, visits)
+            days = fitting_days(home, on)
             if days and last_done(interval, None, visits) is None:
-                because = f"since the first day of fitting, {days[0]}{_NEVER}"
+                because = say("since the first day of fitting, {day}, never recorded as done", day=written(days[0]))
                 yield Task(interval, None, None, days[0], because, days[0])
         elif home.devices:
             yield _repeat(interval, None, last_done(interval, None, visits), anchor)
 
 
-def _fitting_days(home: Home, on: date, visits: Sequence[Visit]) -> list[date]:
-    """Give the days up to ``on`` on which something was fitted, the earliest first."""
-    days = [device.fitted for device in home.devices.values() if device.fitted and device.fitted <= on]
-    return sorted([*days, *(visit.date for visit in visits if visit.kind == "installation")])
-
-
-def _of_a_device(tag: str, device: Device, on: date, visits: Sequence[Visit], anchor: _Anchor) -> Iterator[Task]:
+def _of_a_device(
+    tag: str, device: Device, home: Home, on: date, visits: Sequence[Visit], anchor: _Anchor
+) -> Iterator[Task]:
     if device.fitted:
-        anchor = _Anchor(device.fitted, f"it was fitted on {device.fitted}{_NEVER}")
+        fitted = say("it was fitted on {day}, never recorded as done", day=written(device.fitted))
+        anchor = _Anchor(device.fitted, fitted)
     elif not device.placed:
         anchor = _Anchor(on, "", known=False)
     for general in _intervals_for(device.kind):
@@ -117,12 +125,19 @@ def _of_a_device(tag: str, device: Device, on: date, visits: Sequence[Visit], an
             continue
         if "mains_off" in interval.tested_by and device.standby_battery is False:
             continue  # nothing would hold it: the rules ask for the battery first
+        interval = as_conditions_ask(interval, home, device)
         last, start = last_done(interval, tag, visits, device.fitted), anchor
         if interval.counts_from == "battery" and device.battery:
             put_in = _known(device.battery.fitted, on)
             if put_in and (last is None or put_in > last):
-                last, start = None, _Anchor(put_in, f"the battery was put in on {put_in}")
-        yield _repeat(interval, tag, last, start)
+                last, start = None, _Anchor(put_in, say("the battery was put in on {day}", day=written(put_in)))
+        found = _repeat(interval, tag, last, start)
+        low = read_low(tag, visits, device.fitted) if interval.counts_from == "battery" else None
+        yield _at_once(found, low) if low and low < found.due and (found.last is None or found.last <= low) else found
+
+
+def _at_once(task: Task, low: date) -> Task:
+    return replace(task, due=low, because=say("its battery read low on {day}", day=written(low)))
 
 
 def _for_its_battery(interval: Interval, device: Device) -> Interval | None:
@@ -151,15 +166,18 @@ def _known(day: date | None, on: date) -> date | None:
 def _repeat(interval: Interval, tag: str | None, last: date | None, anchor: _Anchor) -> Task:
     step = relativedelta(months=interval.months, weeks=interval.weeks)
     if last:
-        because = f"{interval.every} since {interval.since} on {last}"
+        given = {"every": interval.every, "done": say(interval.since), "day": written(last)}
+        because = say("{every} since {done} on {day}", **given)
         return Task(interval, tag, last, last + step, because, last)
     if anchor.known and interval.tested_by and tag:
-        because = f"since {anchor.words}; a device is proven by its test alone"
+        because = say("since {begun}; a device is proven by its test alone", begun=anchor.words)
         return Task(interval, tag, None, anchor.day, because, anchor.day)
     if anchor.known:
-        because = f"{interval.every} since {anchor.words}"
+        because = say("{every} since {begun}", every=interval.every, begun=anchor.words)
         return Task(interval, tag, None, anchor.day + step, because, anchor.day)
-    because = f"{interval.every}; the record tells of no visit and no day of fitting, so it is due at once"
+    because = say(
+        "{every}; the record tells of no visit and no day of fitting, so it is due at once", every=interval.every
+    )
     return Task(interval, tag, None, anchor.day, because, anchor.day)
 
 
@@ -168,16 +186,18 @@ def _end_of_life(interval: Interval, tag: str, device: Device, own: _Anchor) -> 
         return None
     ends: list[tuple[date, date, str]] = []  # due, counted from, because
     if by := device.replace_by:
-        ends.append((by, by, f"by the date printed on it, {by:%Y-%m}"))
+        ends.append((by, by, say("by the date printed on it, {month}", month=f"{by:%Y-%m}")))
     elif device.made and interval.life_months:
         due = device.made + relativedelta(months=interval.life_months)
-        ends.append((due, device.made, f"{span(interval.life_months)} after it was made in {device.made:%Y-%m}"))
+        given = {"span": span(interval.life_months), "month": f"{device.made:%Y-%m}"}
+        ends.append((due, device.made, say("{span} after it was made in {month}", **given)))
     battery = device.battery
     start = (battery and battery.fitted) or (own.day if own.known else None)
     if battery and battery.sealed and battery.life and start:  # it cannot be changed, so it ends the device
         months = _months(battery.life)
         due = start + relativedelta(months=months)
-        ends.append((due, start, f"when its sealed battery ends, {span(months)} from {start}"))
+        given = {"span": span(months), "day": written(start)}
+        ends.append((due, start, say("when its sealed battery ends, {span} from {day}", **given)))
     if not ends:
         return None
     due, starts, because = min(ends)

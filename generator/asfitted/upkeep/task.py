@@ -4,8 +4,32 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from dateutil.relativedelta import relativedelta
+
+from asfitted.language import say_many
+
 Who = Literal["household", "technician"]
 CountsFrom = Literal["done", "made", "battery", "confirmed", "fitting"]
+
+
+@dataclass(frozen=True, slots=True)
+class Leeway:
+    """How far from its due day a task may be done: calendar months and days."""
+
+    months: int = 0
+    days: int = 0
+
+    @property
+    def step(self) -> relativedelta:
+        """The same as a step on the calendar."""
+        return relativedelta(months=self.months, days=self.days)
+
+    @property
+    def words(self) -> str:
+        """In words, "3 months", "14 days", "none"."""
+        if self.months:
+            return f"{self.months} month{'s' * (self.months != 1)}"
+        return f"{self.days} day{'s' * (self.days != 1)}" if self.days else "none"
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +38,9 @@ class Interval:
 
     ``applies_to`` holds kinds of device, or "system". ``months`` and ``weeks`` are 0 for what comes once,
     such as the end of a device's life after ``life_months``. ``tested_by`` and ``done_by`` name the readings, and
-    ``done_on`` the kinds of visit, that count as doing it. ``status`` is "read", "from memory" or "common
+    ``done_on`` the kinds of visit, that count as doing it; ``on_site`` leaves out a visit made over the line.
+    ``early`` is how long before the due day it may be done and still count, ``late`` how long after it is not yet
+    missed, ``window_source`` and ``window_status`` what the two rest on. ``status`` is "read", "from memory" or "common
     practice".
     """
 
@@ -35,13 +61,26 @@ class Interval:
     tested_by: tuple[str, ...] = ()
     done_by: tuple[str, ...] = ()
     done_on: tuple[str, ...] = ()
+    on_site: bool = False
+    early: Leeway = Leeway()
+    late: Leeway = Leeway()
+    window_source: str = ""
+    window_status: str = ""
+    window_note: str = ""
+
+    @property
+    def step(self) -> relativedelta:
+        """The interval as a step on the calendar; none for what comes once."""
+        return relativedelta(months=self.months, weeks=self.weeks)
 
     @property
     def every(self) -> str:
         """How often in words, "every 6 months"; empty for what comes once."""
         if self.weeks:
-            return "every week" if self.weeks == 1 else f"every {self.weeks} weeks"
-        return f"every {span(self.months).removeprefix('1 ')}" if self.months else ""
+            return say_many("every week", "every {count} weeks", self.weeks)
+        if self.months and self.months % 12 == 0:
+            return say_many("every year", "every {count} years", self.months // 12)
+        return say_many("every month", "every {count} months", self.months) if self.months else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +105,16 @@ class Task:
         return f"{self.interval.id}-{self.tag.lower()}" if self.tag else self.interval.id
 
     @property
+    def earliest(self) -> date:
+        """The first day on which doing it counts."""
+        return self.due - self.interval.early.step
+
+    @property
+    def latest(self) -> date:
+        """The last day on which doing it is in time."""
+        return self.due + self.interval.late.step
+
+    @property
     def once(self) -> bool:
         """Whether it comes once, such as the end of a device's life, rather than again and again."""
         return self.interval.months == 0 and self.interval.weeks == 0
@@ -87,5 +136,6 @@ class Undated:
 
 def span(months: int) -> str:
     """Give a number of calendar months in words: "1 month", "18 months", "1 year", "10 years"."""
-    count, word = (months // 12, "year") if months % 12 == 0 else (months, "month")
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+    if months % 12 == 0:
+        return say_many("{count} year", "{count} years", months // 12)
+    return say_many("{count} month", "{count} months", months)
