@@ -129,7 +129,7 @@ def row(homes: int) -> list[str]:
             changed = line.repository.changed_homes(line.inside, old.id, new.id, line.homes)
             assert len(changed) == CHANGED, len(changed)
             for home in changed:
-                assert report(line, home, old, new, judged=judged).comparison
+                assert report(line, home, old, new, judged=judged, between=True).comparison
 
         def timeline() -> None:
             line = fresh()

@@ -56,7 +56,7 @@ visits:
       SA2: {button: sounded, smoke: 8 s}
   - {date: 2025-05-12, kind: service, by: technician 2, tests: {SA1: {button: sounded}, SA2: {button: sounded}}}
 variations:
-  - {rule: entry-door-contact, opening: front-door, why: $why, agreed: "the householder, in writing", on: 2024-05-11, until: 2027-01-01}
+  - {rule: outer-door-watched, opening: front-door, why: $why, agreed: "the householder, in writing", on: 2024-05-11, until: 2027-01-01}
 """)
 
 PLAIN: Mapping[str, str] = {

@@ -188,6 +188,93 @@ def test_an_empty_name_of_a_revision_is_refused(repo: Repo, run: Run) -> None:
     assert "no revision" in said.output
 
 
+@pytest.mark.parametrize(
+    "words", [("compare", "a"), ("compare", "--all", "HEAD~1"), ("trace", "a", "smoke-clear-of-wall")]
+)
+def test_a_clone_without_the_listings_of_the_past_is_said_with_what_to_do(
+    repo: Repo, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
+) -> None:
+    repo.commit({"a": text(sa1_west="0.30")}, "2025-05-12")
+    repo.commit({"a": text(sa1_west="0.20")}, "2025-05-13")
+    repo.ask("config", "uploadpack.allowFilter", "true")
+    clone = tmp_path / "clone"
+    repo.ask("clone", "-q", "--filter=tree:0", repo.root.as_uri(), str(clone))
+    monkeypatch.chdir(clone)
+    said = CliRunner().invoke(main, [*words, *ON], catch_exceptions=False)
+    assert said.exit_code == 2
+    assert "git fetch --refetch" in said.output
+
+
+def test_a_listing_that_is_lost_is_said_by_what_draws_a_sample(repo: Repo, run: Run) -> None:
+    repo.commit({"a": text()}, "2025-05-12")
+    name = repo.ask("rev-parse", "HEAD:homes")[0]
+    (repo.root / ".git" / "objects" / name[:2] / name[2:]).unlink()
+    said = run("sample", "--size", "1", "--seed", "1")
+    assert said.exit_code == 2
+    assert f"{name[:10]} is missing" in said.output
+
+
+def test_a_build_goes_on_without_a_history_that_is_missing_and_says_so(repo: Repo, tmp_path: Path) -> None:
+    from datetime import date
+
+    from asfitted.fleet.stories import load_stories
+    from asfitted.history.last_touch import revisions_of
+    from asfitted.rules.catalogue import catalogue
+
+    repo.commit({"a": text()}, "2025-05-12")
+    repo.commit({"b": text()}, "2025-05-13")
+    repo.ask("config", "uploadpack.allowFilter", "true")
+    clone = tmp_path / "clone"
+    repo.ask("clone", "-q", "--filter=tree:0", repo.root.as_uri(), str(clone))
+    made = load_stories(clone / "homes", date(2026, 6, 1), ["a"], catalogue())
+    assert made is not None
+    assert made.told == {}
+    assert "git fsck" in made.cautions[0]
+    assert revisions_of(clone / "homes", ["a"])["a"].words == "not known"
+
+
+@pytest.mark.parametrize("form", ["text", "markdown", "json"])
+def test_an_edit_that_was_taken_back_between_the_two_revisions_shows_with_all_homes(
+    repo: Repo, run: Run, form: str
+) -> None:
+    repo.commit({"a": text(reading="5 s"), "b": text()}, "2025-05-11")
+    old = repo.commit({"a": text(), "b": text()}, "2025-05-12")
+    guilty = repo.commit({"a": text(reading="7 s")}, "2025-05-13")
+    back = repo.commit({"a": text(sleepers="3")}, "2025-05-14")
+    said = run("compare", "--all", old, "HEAD", "--no-verdicts", "--format", form).output
+    if form == "json":
+        (home,) = json.loads(said)["homes"]
+        assert [edit["commit"]["id"] for edit in home["evidence"]["after-the-fact"]] == [guilty, back]
+        assert home["evidence"]["revisions"] == 2
+        assert [change["kind"] for change in home["changes"]] == ["household changed"]
+    else:
+        assert "between as evidence" in said
+        assert said.count("past visit edited") == 2
+        assert "smoke 7 s" in said
+        assert "smoke 5 s" not in said
+
+
+def test_where_nothing_is_committed_it_is_said(repo: Repo, run: Run) -> None:
+    repo.write({"a": text()})
+    assert "nothing is committed yet" in run("compare", "a").output
+
+
+@pytest.mark.parametrize("form", ["text", "markdown", "json"])
+def test_who_committed_is_told_beside_the_author(repo: Repo, run: Run, form: str) -> None:
+    old = repo.commit({"a": text()}, "2025-05-12", author="technician 9")
+    said = run("compare", "a", old, "HEAD", "--format", form).output
+    assert ('"committer": "office"' if form == "json" else "technician 9, committed by office") in said
+
+
+def test_a_variation_of_a_rule_that_is_gone_is_told(repo: Repo, run: Run) -> None:
+    gone = text(sa1_west="0.20").replace("rule: outer-door-watched", "rule: door-of-old")
+    old = repo.commit({"a": gone}, "2025-05-12")
+    for words in (("compare", "a", old), ("trace", "a", "smoke-clear-of-wall")):
+        said = run(*words)
+        assert said.exit_code == 0
+        assert "names the rule door-of-old, which is not there today" in " ".join(said.output.split())
+
+
 def test_a_rule_set_that_changed_alone_is_told_with_all_homes(repo: Repo, run: Run) -> None:
     own = repo.homes / "rule-sets" / "sallowby.toml"
     own.parent.mkdir()

@@ -56,6 +56,16 @@ def test_a_visit_committed_long_after_is_told(repo: Repo) -> None:
     assert LATE < 31
 
 
+def test_a_second_visit_of_the_same_day_and_kind_is_told_when_it_is_committed_long_after(repo: Repo) -> None:
+    repo.commit({"a": text()}, "2025-05-12")
+    known = len(looked(repo).days)
+    second = "  - {date: 2025-05-12, kind: service, by: technician 4, tests: {SA2: {button: sounded}}}\nvariations:"
+    made = repo.commit({"a": text().replace("variations:", second)}, "2025-07-12")
+    *_, last = looked(repo).days
+    assert len(looked(repo).days) == known + 1
+    assert last.startswith(f"The service of 2025-05-12 was committed 61 days after, in {made[:10]}")
+
+
 def test_a_home_brought_in_with_its_past_is_told_in_one_line(repo: Repo) -> None:
     made = repo.commit({"a": text()}, "2025-06-12")
     (line,) = looked(repo).days

@@ -39,7 +39,8 @@ def test_revisions_are_those_of_the_git_program_on_a_straight_line(repo: Repo) -
 @pytest.mark.parametrize("seed", range(12))
 def test_revisions_are_those_of_the_git_program_with_branches_and_merges(repo: Repo, seed: int) -> None:
     random = Random(seed)  # noqa: S311 - no secrets
-    tips = [repo.commit({"a": text(), "b": text()}, "2026-01-01T00:00:00")]
+    notes = {"a": "stone", "b": "brick"}  # no record is ever that of the other home
+    tips = [repo.commit({home: text(home_note=note) for home, note in notes.items()}, "2026-01-01T00:00:00")]
     for hour in range(1, 24):
         base = random.choice(tips)
         repo.branch(f"b{hour}", base)
@@ -48,14 +49,15 @@ def test_revisions_are_those_of_the_git_program_with_branches_and_merges(repo: R
         if random.random() < 0.35 and other != base:
             parents.append(other)
         values = {
-            home: text(sleepers=str(random.randint(1, 4))) for home in random.sample(["a", "b"], random.randint(0, 2))
+            home: text(sleepers=str(random.randint(1, 4)), home_note=notes[home])
+            for home in random.sample(["a", "b"], random.randint(0, 2))
         }
         made = repo.commit(values, f"2026-01-01T{hour:02d}:00:00", parents=parents)
         tips = [tip for tip in tips if tip not in parents or random.random() < 0.4] + [made]
     repo.branch("last", tips[-1])
     for home in ("a", "b"):
         path = f"homes/{home}/record.yml"
-        assert ids(repo, home) == repo.ask("log", "--format=%H", "--", path)
+        assert ids(repo, home) == repo.ask("log", "--date-order", "--format=%H", "--", path)
         (said,) = repo.ask("log", "-1", "--format=%h %cs", "--abbrev=10", "--", path)
         found = revision_of(repo.homes / home / "record.yml")
         assert f"{found.commit} {found.day}" == said
@@ -101,6 +103,60 @@ def test_a_revision_is_found_by_commit_tag_branch_and_day(repo: Repo) -> None:
         commit = found.resolve(name)
         assert isinstance(commit, Commit), name
         assert commit.id == expected == repo.ask("rev-parse", f"{commit.id}^{{commit}}")[0]
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_no_revision_stands_above_one_made_from_it_whatever_the_clocks_said(repo: Repo, seed: int) -> None:
+    random = Random(seed)  # noqa: S311 - no secrets
+    tips = [repo.commit({"a": text(sleepers="0")}, "2026-01-15T12:00:00")]
+    minutes = random.sample(range(60), 14)
+    for number, minute in enumerate(minutes, start=1):
+        base = random.choice(tips[-3:])
+        repo.branch(f"b{number}", base)
+        parents = list(dict.fromkeys([base, *(random.sample(tips, 1) if random.random() < 0.3 else [])]))
+        tips.append(repo.commit({"a": text(sleepers=str(number))}, f"2026-01-15T12:{minute:02d}:30", parents=parents))
+    repo.branch("last", tips[-1])
+    assert ids(repo, "a") == repo.ask("log", "--date-order", "--format=%H", "--", "homes/a/record.yml")
+    for commit in opened(repo).revisions("homes/a"):
+        made_from = repo.ask("log", "-1", "--format=%P", commit.id)[0].split()[:1]
+        assert [commit.before] == [(parent, "homes/a") for parent in made_from] or not made_from
+
+
+def test_the_revision_that_one_was_made_from_is_named_though_another_had_the_same_record(repo: Repo) -> None:
+    repo.commit({"a": text()}, "2026-01-01")
+    repo.commit({"a": text(sleepers="3")}, "2026-01-02")
+    repo.commit({"a": text()}, "2026-01-03")
+    base = repo.commit({"a": text(sleepers="3")}, "2026-01-04")
+    repo.branch("aside", repo.ask("rev-parse", "HEAD~3")[0])
+    made = repo.commit({"a": text(sleepers="4")}, "2026-01-05", parents=[base])
+    repo.branch("last", made)
+    timeline = Timeline(opened(repo), repo.homes, "rule-sets", DAY, catalogue())
+    latest = timeline.revisions("a")[0]
+    assert next(commit.id for commit in timeline.earlier("a", latest)) == base
+
+
+def test_two_homes_of_one_template_with_other_serials_are_not_one_home_renamed(repo: Repo) -> None:
+    old = repo.commit({"a": text(), "k": text(rules="us")}, "2026-01-01")
+    fresh = text().replace("A-00", "B-00").replace("M-00", "N-00").replace("S-00", "T-00")
+    new = repo.commit({"a": None, "b": fresh}, "2026-01-02")
+    assert repo.ask("diff", "--name-status", "-M60%", old, new)[0].startswith("R")
+    apart = [ChangedHome("a", None), ChangedHome(None, "b")]
+    assert opened(repo).changed_homes("homes", old, new, repo.homes) == apart
+    assert ids(repo, "b") == [new]
+    assert opened(repo).changed_homes("homes", old, None, repo.homes) == apart
+
+
+@pytest.mark.parametrize("edited", ["stone", "brick"])
+def test_two_homes_that_exchange_their_folders_are_followed_crosswise(repo: Repo, edited: str) -> None:
+    other = text(rented="yes").replace("A-00", "B-00").replace("M-00", "N-00").replace("S-00", "T-00")
+    old = repo.commit({"a": text(), "b": other, "c": text(rules="us")}, "2026-01-01")
+    crossed = {"a": other, "b": text(home_note=edited), "c": text(rules="us", sleepers="3")}
+    crosswise = [ChangedHome("b", "a"), ChangedHome("a", "b"), ChangedHome("c", "c")]
+    repo.write(crossed)
+    assert opened(repo).changed_homes("homes", old, None, repo.homes) == crosswise
+    new = repo.commit(crossed, "2026-01-02")
+    assert opened(repo).changed_homes("homes", old, new, repo.homes) == crosswise
+    assert [commit.folder for commit in opened(repo).revisions("homes/b")] == ["homes/b", "homes/a"]
 
 
 @pytest.mark.parametrize(
@@ -224,6 +280,8 @@ def test_a_shallow_clone_says_that_history_is_missing(repo: Repo, tmp_path: Path
         ["git", "log", "--format=%H", "--", "homes/a/record.yml"], cwd=clone, capture_output=True, text=True, check=True
     )
     assert [commit.id for commit in found.revisions("homes/a")] == said.stdout.split()
+    assert [commit.cut for commit in found.revisions("homes/a")] == [False, True]
+    assert not any(commit.cut for commit in opened(repo).revisions("homes/a"))
     assert revision_of(clone / "homes" / "a" / "record.yml").commit == found.head[:10]  # type: ignore[index]
 
 

@@ -2,10 +2,15 @@
 
 from datetime import date
 
+import pytest
+
+from asfitted.history import story as story_module
 from asfitted.history.changes import Kind
 from asfitted.history.departures import departures
 from asfitted.history.points import Timeline
 from asfitted.history.repository import Repository
+from asfitted.history.revision import HistoryDamaged
+from asfitted.history.side import Side
 from asfitted.history.story import Chapter, Key, Stories, Story, stories, story
 from asfitted.history.verdict_changes import Turn
 from asfitted.rules.catalogue import catalogue
@@ -102,6 +107,31 @@ def test_a_home_that_was_taken_away_keeps_its_story_and_one_renamed_has_one(repo
     assert was.counts is not None
 
 
+def test_a_home_whose_name_another_took_is_told_by_its_own_name_and_for_itself(repo: Repo) -> None:
+    repo.commit({"a": text(), "b": text(home_note="brick").replace("-00", "-90")}, "2025-05-12")
+    gone = repo.commit({"b": None}, "2025-06-01")
+    repo.commit({"a": None, "b": text(sleepers="3")}, "2025-06-02")
+    timeline = line(repo)
+    assert timeline.left == ("b (earlier home)",)
+    found = stories(timeline, ["b", *timeline.left]).told
+    last, first = found["b (earlier home)"].chapters
+    assert (last.commit and last.commit.id, last.report.new) == (gone, None)
+    assert first.report.new is not None
+    assert isinstance(first.report.new.side, Side)
+    assert first.report.new.side.home.home.note == "brick"
+    assert [chapter.commit and chapter.commit.folder for chapter in found["b"].chapters] == ["homes/b", "homes/a"]
+
+
+def test_homes_that_exchanged_their_folders_are_told_so_and_no_past_visit_is_flagged(repo: Repo) -> None:
+    other = text(reading="7 s", home_note="brick").replace("-00", "-90")
+    repo.commit({"a": text(), "b": other}, "2025-05-12")
+    repo.commit({"a": other, "b": text(sleepers="3")}, "2025-06-02")
+    latest, _ = told(repo, "b").chapters
+    assert kinds(latest) == [Kind.HOUSEHOLD]
+    assert latest.report.renamed.startswith("Records exchanged")
+    assert told(repo, "b").evidence.edits == ()
+
+
 def test_chapters_told_before_are_taken_as_they_are(repo: Repo) -> None:
     repo.commit({"a": text()}, "2025-05-12")
     repo.commit({"a": text(sleepers="3")}, "2025-06-01")
@@ -163,3 +193,20 @@ def test_a_record_that_came_back_is_compared_with_what_was_taken_away(repo: Repo
     assert kinds(back) == [Kind.HOUSEHOLD]
     assert gone.report.new is None
     assert first.report.old is None
+
+
+def test_a_home_whose_history_is_damaged_is_told_and_the_others_keep_theirs(
+    repo: Repo, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    repo.commit({"a": text(), "b": text(home_note="brick")}, "2025-05-12")
+    whole = story_module.story
+
+    def damaged(timeline: Timeline, home: str, known: object = None) -> Story:
+        if home == "b":
+            raise HistoryDamaged("an object is missing")
+        return whole(timeline, home)
+
+    monkeypatch.setattr(story_module, "story", damaged)
+    found = stories(line(repo), ["a", "b"])
+    assert set(found.told) == {"a"}
+    assert "an object is missing from the repository" in found.cautions[0]

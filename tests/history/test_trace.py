@@ -142,3 +142,22 @@ def test_a_merge_that_brings_in_the_fault_itself_is_named(repo: Repo) -> None:
     found = trace(points(repo), WALLS, DAY, "SA1")
     assert not isinstance(found, Unavailable), found.says
     assert (found[0].first.commit and found[0].first.commit.id) == merged
+
+
+def test_a_device_that_was_retagged_then_replaced_then_moved_is_followed_step_by_step(repo: Repo) -> None:
+    near = text(sa1_west="0.20")
+    retagged = near.replace("SA1", "SA7")
+    replaced = retagged.replace("A-001", "A-077")
+    first = repo.commit({"a": text()}, "2025-05-12")
+    guilty = repo.commit({"a": near}, "2025-05-13")
+    repo.commit({"a": retagged}, "2025-05-14")
+    repo.commit({"a": replaced}, "2025-05-15")
+    repo.commit({"a": replaced.replace("from-west: 0.20", "from-west: 0.35")}, "2025-05-16")
+    found = trace(points(repo), WALLS, DAY, "SA7")
+    assert not isinstance(found, Unavailable), found.says
+    assert (found[0].first.commit and found[0].first.commit.id) == guilty
+    assert (found[0].before and found[0].before.commit and found[0].before.commit.id) == first
+
+
+def test_revisions_that_cannot_be_judged_do_not_count_as_judged() -> None:
+    assert onset(5, [False, None, None, True, True].__getitem__).judged == 3

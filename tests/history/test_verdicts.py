@@ -86,6 +86,19 @@ def test_two_changes_that_only_together_turn_a_verdict_are_both_named() -> None:
     assert {change.kind for change in item.causes} == {Kind.DEVICE_MOVED, Kind.ROOM_RESHAPED}
 
 
+def test_a_new_device_under_a_tag_that_another_left_is_the_cause_of_its_own_verdict() -> None:
+    added = (
+        "  SA1: {kind: smoke alarm, on: ceiling of hall, from-west: 0.20, from-south: 4.00, serial: A-009, "
+        "fitted: 2026-05-20, linked: [SA2]}\ndevices-end"
+    )
+    moved = text(sa2_west="0.30").replace("SA1", "SA7")
+    new = moved.replace("visits:\n", f"{added}visits:\n", 1).replace("devices-end", "")
+    found = turned(side(text()), side(new))
+    assert [change.key for change in found[WALLS, "SA1"].causes] == [(Kind.DEVICE_ADDED, "SA1")]
+    assert [change.key for change in found[WALLS, "SA2"].causes] == [(Kind.DEVICE_MOVED, "SA2")]
+    assert (WALLS, "SA7") not in found
+
+
 def test_a_device_that_only_changed_its_tag_turns_no_verdict() -> None:
     new = text().replace("SA1", "SA7")
     assert turned(side(text()), side(new)) == {}

@@ -22,7 +22,7 @@ WHY = HOSTILE.replace("\u2028", " ")
 
 def text(**values: str) -> str:
     """Write the record with a variation about a rule that there is."""
-    return plain_text(**values).replace("entry-door-contact, opening: front-door", "smoke-clear-of-wall, device: SA2")
+    return plain_text(**values).replace("outer-door-watched, opening: front-door", "smoke-clear-of-wall, device: SA2")
 
 
 def firm(root: Path) -> Repo:

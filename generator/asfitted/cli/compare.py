@@ -81,7 +81,7 @@ def command(
         cautions = _by_other_rules(timeline, start, end)
     else:
         reports = [_of_one(timeline, home, old, new, judged=verdicts)]
-    _show(form, reports, (*repository.cautions, *cautions))
+    _show(form, reports, (*repository.cautions, *cautions), between=home is None)
     if any(made.troubles for made in reports):
         sys.exit(EXIT_UNUSABLE)
     if exit_code and any(made.alarming for made in reports):
@@ -131,7 +131,7 @@ def _of_all(timeline: "Timeline", old: "Commit | None", new: "Commit | None", *,
     if old is None:
         raise click.UsageError("the earlier side is a revision, not the working copy")
     changed = timeline.repository.changed_homes(timeline.inside, old.id, new.id if new else None, timeline.homes)
-    return [report(timeline, home, old, new, judged=judged) for home in changed]
+    return [report(timeline, home, old, new, judged=judged, between=True) for home in changed]
 
 
 def _by_other_rules(timeline: "Timeline", old: "Commit | None", new: "Commit | None") -> tuple[str, ...]:
@@ -147,7 +147,7 @@ def _by_other_rules(timeline: "Timeline", old: "Commit | None", new: "Commit | N
     return (f"The firm's own rule sets changed: {names}. Verdicts may have turned in homes that are not listed, too.",)
 
 
-def _show(form: str, reports: "list[Report]", cautions: tuple[str, ...]) -> None:
+def _show(form: str, reports: "list[Report]", cautions: tuple[str, ...], *, between: bool) -> None:
     from asfitted.cli.terminal import writable
 
     if form == "json":
@@ -158,8 +158,8 @@ def _show(form: str, reports: "list[Report]", cautions: tuple[str, ...]) -> None
     elif form == "markdown":
         from asfitted.cli.compare_markdown import as_markdown
 
-        click.echo(writable(as_markdown(reports, cautions)), nl=False)
+        click.echo(writable(as_markdown(reports, cautions, between=between)), nl=False)
     else:
         from asfitted.cli.compare_text import show
 
-        show(reports, cautions)
+        show(reports, cautions, between=between)

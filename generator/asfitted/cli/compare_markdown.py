@@ -14,24 +14,26 @@ if TYPE_CHECKING:
     from asfitted.history.verdict_changes import VerdictChange
 
 
-def as_markdown(reports: Sequence[Report], cautions: Iterable[str]) -> str:
-    """Write comparisons as one Markdown text."""
+def as_markdown(reports: Sequence[Report], cautions: Iterable[str], *, between: bool = False) -> str:
+    """Write comparisons as one Markdown text; ``between``: what is told as evidence is the part between the two."""
     lines = [f"> {harmless(caution)}" for caution in cautions]
     if not reports:
         lines += ["No record changed between the two."]
     for made in reports:
-        lines += ["", *_home(made)]
+        lines += ["", *_home(made, between=between)]
     return "\n".join(lines).strip() + "\n"
 
 
-def _home(made: Report) -> Iterator[str]:
+def _home(made: Report, *, between: bool) -> Iterator[str]:
     yield f"## {harmless(made.home)}"
     yield ""
-    if made.was and made.now and made.was != made.now:
-        went, came = harmless(made.was), harmless(made.now)
-        yield f"The folder {went} went and {came} came; alike as they are, they count as one home."
+    if made.renamed:
+        yield harmless(made.renamed)
         yield ""
     yield f"{_point(made.old, 'not there')} to {_point(made.new, 'not there any more')}"
+    for caution in made.cautions:
+        yield ""
+        yield harmless(caution)
     for trouble in made.troubles:
         yield ""
         yield f"**Cannot be used.** {harmless(trouble)}."
@@ -40,7 +42,7 @@ def _home(made: Report) -> Iterator[str]:
     if made.verdicts is not None:
         yield from _verdicts(made.verdicts)
     if made.evidence is not None:
-        yield from _evidence(made.evidence)
+        yield from _evidence(made.evidence, between=between)
 
 
 def _point(point: "Point | None", absent: str) -> str:
@@ -48,7 +50,7 @@ def _point(point: "Point | None", absent: str) -> str:
         return absent
     if point.commit is None:
         return point.words
-    return f"{point.words} by {harmless(point.commit.author)} ({harmless(point.signature)})"
+    return f"{point.words} by {harmless(point.commit.by)} ({harmless(point.signature)})"
 
 
 def _changes(changes: "Sequence[Change]") -> Iterator[str]:
@@ -86,12 +88,14 @@ def _verdicts(verdicts: "Sequence[VerdictChange]") -> Iterator[str]:
         yield "| " + " | ".join(harmless(cell) for cell in cells) + " |"
 
 
-def _evidence(found: "Integrity") -> Iterator[str]:
+def _evidence(found: "Integrity", *, between: bool) -> Iterator[str]:
     yield ""
-    yield f"**The history as evidence**: {found.revisions} revisions, {found.signed} signed, no signature verified."
+    what = "The revisions between as evidence" if between else "The history as evidence"
+    number = f"{found.revisions} revision{'s' if found.revisions != 1 else ''}"
+    yield f"**{what}**: {number}, {found.signed} signed, no signature verified."
     yield ""
     for edit in found.edits:
-        where = f"{edit.commit.words} by {edit.commit.author}, {edit.commit.signature}"
+        where = f"{edit.commit.words} by {edit.commit.by}; {edit.commit.signature}"
         yield f"- **{edit.change.kind.value}** in {harmless(where)}: {harmless(edit.change.says)}"
         yield from _both_texts(edit.change)
     for line in (*found.days, *found.cautions, *(f"{commit.words}: {why}." for commit, why in found.unusable)):

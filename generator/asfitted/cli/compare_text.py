@@ -28,8 +28,8 @@ _STYLE = {
 }
 
 
-def show(reports: Sequence[Report], cautions: Iterable[str]) -> None:
-    """Print comparisons, one home after another."""
+def show(reports: Sequence[Report], cautions: Iterable[str], *, between: bool = False) -> None:
+    """Print comparisons, one home after another; ``between``: what is told as evidence is the part between the two."""
     for caution in cautions:
         say(caution)
     if not reports:
@@ -37,16 +37,18 @@ def show(reports: Sequence[Report], cautions: Iterable[str]) -> None:
     for number, made in enumerate(reports):
         if number:
             console().print()
-        _show(made)
+        _show(made, between=between)
 
 
-def _show(made: Report) -> None:
+def _show(made: Report, *, between: bool) -> None:
     renamed = f"{made.was} → {made.now}" if made.was and made.now and made.was != made.now else made.home
     heading(renamed)
-    if renamed != made.home:
-        say(f"The folder {made.was} went and {made.now} came; alike as they are, they count as one home.")
+    if made.renamed:
+        say(made.renamed)
     _point("from", made.old, "the home was not there")
     _point("to", made.new, "the home is not there any more")
+    for caution in made.cautions:
+        say(caution)
     for trouble in made.troubles:
         styled("cannot be used", "bold red", f"{trouble}.")
     if made.comparison is not None:
@@ -54,7 +56,7 @@ def _show(made: Report) -> None:
     if made.verdicts is not None:
         _verdicts(made.verdicts, made.comparison.changes if made.comparison else ())
     if made.evidence is not None:
-        _evidence(made.evidence)
+        _evidence(made.evidence, between=between)
 
 
 def _point(word: str, point: "Point | None", absent: str) -> None:
@@ -63,7 +65,7 @@ def _point(word: str, point: "Point | None", absent: str) -> None:
     elif point.commit is None:
         say(f"{word}: {point.words}")
     else:
-        say(f"{word}: {point.words} by {point.commit.author}, {point.signature}. “{point.commit.subject}”")
+        say(f"{word}: {point.words} by {point.commit.by}; {point.signature}. “{point.commit.subject}”")
 
 
 def _changes(changes: "Sequence[Change]") -> None:
@@ -112,14 +114,14 @@ def _named(change: "Change") -> str:
     return change.kind.value if alone else f"{change.kind.value}, {change.subject}"
 
 
-def _evidence(found: "Integrity") -> None:
-    heading("The history as evidence")
+def _evidence(found: "Integrity", *, between: bool) -> None:
+    heading("The revisions between as evidence" if between else "The history as evidence")
     signed = f"{found.signed} of {found.revisions} signed" if found.signed else "none signed"
     unverified = "; no signature was verified" if found.signed else ""
     say(f"{found.revisions} revision{'s' if found.revisions != 1 else ''}, {signed}{unverified}.")
     for edit in found.edits:
         commit = edit.commit
-        styled(edit.change.kind.value, "bold red", f"in {commit.words} by {commit.author}, {commit.signature}")
+        styled(edit.change.kind.value, "bold red", f"in {commit.words} by {commit.by}; {commit.signature}")
         say(edit.change.says)
         _both_texts(edit.change)
     if not found.edits:
@@ -130,6 +132,6 @@ def _evidence(found: "Integrity") -> None:
         say(f"{len(found.days) - SHOWN} more visits with days that do not fit: --format json lists them.")
     for commit, why in found.unusable:
         say(f"{commit.words}: {why}.")
-    if found.digests:
+    if found.digests and not between:
         latest = found.digests[0]
         say(f"Record of {latest.commit.words}: SHA-256 {latest.digest}")

@@ -42,6 +42,7 @@ def command(home: str, rule: str, device: str | None, homes: Path, on: date, for
     from asfitted.fleet.load import load_catalogue
     from asfitted.fleet.rule_sets import FOLDER
     from asfitted.history.points import LazyPoints, Timeline
+    from asfitted.history.report import unknown_rules
     from asfitted.history.repository import Repository
     from asfitted.history.revision import Unavailable
     from asfitted.history.trace import trace
@@ -54,20 +55,22 @@ def command(home: str, rule: str, device: str | None, homes: Path, on: date, for
     timeline = Timeline(repository, homes, FOLDER, on, load_catalogue(homes)[0])
     _known(timeline, rule)
     home = home_of(timeline, home)
-    found = trace(LazyPoints(timeline, home), rule, on, device)
+    points = LazyPoints(timeline, home)
+    found = trace(points, rule, on, device)
     if isinstance(found, Unavailable):
         from asfitted.cli.terminal import clean
 
         click.echo(clean(f"{home}: {found.says}."), err=True)
         sys.exit(EXIT_UNUSABLE)
+    cautions = (*repository.cautions, *unknown_rules(points[-1]))
     if form == "json":
         from asfitted.cli.terminal import writable
         from asfitted.history.as_data import traced
         from asfitted.history.data import as_json
 
-        click.echo(writable(as_json(traced(found, repository.cautions))))
+        click.echo(writable(as_json(traced(found, cautions))))
     else:
-        _as_text(found, repository.cautions)
+        _as_text(found, cautions)
 
 
 def _known(timeline: "Timeline", rule: str) -> None:
@@ -88,7 +91,7 @@ def _as_text(found: "tuple[Trace, ...]", cautions: tuple[str, ...]) -> None:
         styled(Verdict.FAILS.value, STYLES[Verdict.FAILS], f"{item.finding.rule.title}: {item.finding.subject.name}")
         say(item.finding.says)
         commit = item.first.commit
-        by = f" by {commit.author}, {commit.signature}: “{commit.subject}”" if commit else ", which is not committed"
+        by = f" by {commit.by}; {commit.signature}: “{commit.subject}”" if commit else ", which is not committed"
         say(f"Since {item.first.words}{by}")
         never = "No earlier revision that can be judged was without it."
         say(f"Not so at {item.before.words}." if item.before else never)

@@ -12,7 +12,7 @@ from asfitted.rules.catalogue import Catalogue
 def load_stories(
     homes: Path, on: date, names: Iterable[str], rules: Catalogue, known: Mapping[Key, Chapter] | None = None
 ) -> Stories | None:
-    """Tell the stories of the homes of a folder.
+    """Tell the stories of the homes of a folder, and of those that left it; none, and why, where history is missing.
 
     Args:
         homes: the folder.
@@ -23,8 +23,13 @@ def load_stories(
     """
     from asfitted.history.points import Timeline
     from asfitted.history.repository import Repository
+    from asfitted.history.revision import HistoryDamaged
 
     repository = Repository.around(homes)
     if repository is None or repository.path_of(homes) is None:
         return None
-    return stories(Timeline(repository, homes, FOLDER, on, rules), names, known)
+    timeline = Timeline(repository, homes, FOLDER, on, rules)
+    try:
+        return stories(timeline, names, known)
+    except HistoryDamaged as error:
+        return Stories({}, (str(error),))

@@ -1,6 +1,6 @@
 """Revisions of a record: what changed, which verdicts turned with it, and what the history is worth as evidence.
 
-Only :mod:`asfitted.history.repository` talks to git, and it only reads.
+Only :mod:`asfitted.history.objects` talks to git, and it only reads.
 
 ``revision``, ``repository``, ``trees``, ``last_touch``   commits as values; what git knows of them
 ``side``, ``points``, ``report``   a home at a revision, read and judged when asked; two of them compared whole

@@ -109,7 +109,7 @@ class Change:
         names: what a finding that hangs on it may be about: tags and ids.
         was: where it was, for something with a place.
         now: where it is.
-        apply: does this one change, and no other, to the earlier home.
+        apply: does this one change, and no other, to the earlier home, in which every device has its later tag already.
     """
 
     kind: Kind

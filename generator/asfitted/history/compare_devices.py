@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from asfitted.dwelling.shapes import Spot
 from asfitted.history.changes import Change, Kind
-from asfitted.history.pairing import Pairs, same_spot, spot_in
-from asfitted.history.parts import device_put, on_device, same_field
+from asfitted.history.pairing import Pairs, later_names, same_spot, spot_in
+from asfitted.history.parts import device_put, on_device, relinked, same_field
 from asfitted.history.side import Side
 from asfitted.history.where import at, step, where
 from asfitted.history.wording import NOTHING, a_thing, field_words, spaced, stopped, turned
@@ -30,37 +30,36 @@ def device_changes(old: Side, new: Side, tags: Pairs, rooms: Mapping[str, str]) 
         tags: which device is which.
         rooms: the later id of every earlier room.
     """
+    names = later_names(old.home.devices, tags.kept)
     for tag in tags.gone:
-        yield _removed(old, tag)
+        yield _removed(old, tag, names[tag])
     for tag in tags.come:
         yield _added(new, tag)
     for tag, name in tags.kept.items():
-        yield from _kept(_Pair(old, new, tag, name, rooms, tags.kept))
+        yield from _kept(_Pair(old, new, tag, name, rooms, names))
 
 
 class _Pair:
-    """One device at two revisions."""
+    """One device at two revisions; ``names`` gives the later tag of every earlier one."""
 
     def __init__(
-        self, old: Side, new: Side, tag: str, name: str, rooms: Mapping[str, str], tags: Mapping[str, str]
+        self, old: Side, new: Side, tag: str, name: str, rooms: Mapping[str, str], names: Mapping[str, str]
     ) -> None:
-        self.old, self.new, self.tag, self.name, self.rooms, self.tags = old, new, tag, name, rooms, tags
-        self.before, self.after = old.home.devices[tag], new.home.devices[name]
+        self.old, self.new, self.tag, self.name, self.rooms = old, new, tag, name, rooms
+        self.before, self.after = relinked(old.home.devices[tag], names), new.home.devices[name]
 
     @property
     def words(self) -> str:
         return _words(self.new, self.name)
 
     def differs(self, field: str) -> bool:
-        if field == "linked":
-            return sorted(self.tags.get(link, link) for link in self.before.linked) != sorted(self.after.linked)
         return not same_field(self.before, self.after, field)
 
     def spots(self) -> tuple[Spot | None, Spot | None]:
         return spot_in(self.old.dwelling, self.tag), spot_in(self.new.dwelling, self.name)
 
     def change(self, kind: Kind, says: str, before: str, after: str, **update: object) -> Change:
-        return Change(kind, self.name, says, before, after, (self.tag, self.name), apply=on_device(self.tag, **update))
+        return Change(kind, self.name, says, before, after, (self.tag, self.name), apply=on_device(self.name, **update))
 
 
 def _kept(pair: _Pair) -> Iterator[Change]:
@@ -111,7 +110,7 @@ def _replaced(pair: _Pair) -> Change:
         return change
     place = {name: getattr(pair.before, name) for name in (*PLACE, "facing", "by", "name", "note", "photos")}
     device = pair.after.model_copy(update=place)
-    return Change(change.kind, change.subject, says, before, after, change.names, apply=device_put(pair.tag, device))
+    return Change(change.kind, change.subject, says, before, after, change.names, apply=device_put(pair.name, device))
 
 
 def _identity(device: Device) -> str:
@@ -145,7 +144,7 @@ def _place(pair: _Pair) -> Iterator[Change]:
             says = f"{pair.words} moved{f' {by}' if by else ''}: was {before}; now {after}."
             yield Change(
                 Kind.DEVICE_MOVED, pair.name, says, before, after, (pair.tag, pair.name), at(was), at(now),
-                on_device(pair.tag, **new),
+                on_device(pair.name, **new),
             )  # fmt: skip
         elif taped:
             says = f"{pair.words} was measured from other walls or again; it is in the same place."
@@ -203,9 +202,9 @@ def _added(new: Side, tag: str) -> Change:
     )  # fmt: skip
 
 
-def _removed(old: Side, tag: str) -> Change:
+def _removed(old: Side, tag: str, name: str) -> Change:
     device = old.home.devices[tag]
     spot = spot_in(old.dwelling, tag)
     before = f"{device.kind}, {_identity(device)}"
     says = f"{_words(old, tag)} is gone: {a_thing(before)}; it was {_said(old, spot, device)}."
-    return Change(Kind.DEVICE_REMOVED, tag, says, before, "", (tag,), at(spot), None, device_put(tag, None))
+    return Change(Kind.DEVICE_REMOVED, tag, says, before, "", (tag,), at(spot), None, device_put(name, None))

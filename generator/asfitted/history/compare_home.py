@@ -7,7 +7,7 @@ from asfitted.history.compare_devices import device_changes
 from asfitted.history.compare_dwelling import dwelling_changes
 from asfitted.history.compare_facts import fact_changes, limit_changes
 from asfitted.history.compare_visits import variation_changes, visit_changes
-from asfitted.history.pairing import pair_devices, pair_rooms
+from asfitted.history.pairing import later_names, pair_devices, pair_rooms
 from asfitted.history.side import Side
 
 _ORDER = {kind: index for index, kind in enumerate(Kind)}
@@ -20,12 +20,14 @@ def compare_home(old: Side, new: Side) -> Comparison:
     """
     tags, rooms = pair_devices(old, new), pair_rooms(old, new)
 
+    names = later_names(old.home.devices, tags.kept)
+
     def found() -> Iterator[Change]:
-        yield from visit_changes(old.home.visits, new.home.visits, tags.kept, rooms.kept)
+        yield from visit_changes(old.home.visits, new.home.visits, names, rooms.kept)
         yield from device_changes(old, new, tags, rooms.kept)
         yield from dwelling_changes(old, new, rooms)
         yield from fact_changes(old.home, new.home, rooms.kept)
-        yield from variation_changes(old, new, tags.kept, rooms.kept)
+        yield from variation_changes(old, new, names, rooms.kept)
         yield from limit_changes(old, new)
 
     changes = sorted(found(), key=lambda change: _ORDER[change.kind])

@@ -6,7 +6,7 @@ from math import hypot
 from asfitted.dwelling.shapes import RoomShape
 from asfitted.history.changes import Change, Kind
 from asfitted.history.pairing import EQUAL, Pairs
-from asfitted.history.parts import on_storey, same, same_field
+from asfitted.history.parts import on_room, on_storey, same, same_field
 from asfitted.history.side import Side
 from asfitted.history.wording import compass, field_words, metres, spaced, stopped, turned, value_words
 from asfitted.model.base import key_of
@@ -60,7 +60,7 @@ def _compare(old: Side, new: Side, storey: Storey, was: Room, now: Room) -> Iter
         before, after = (was.id, now.id) if was.id != now.id else (was.called, now.called)
         says = f"The room {was.called} is called {now.called} now"
         says += f", and {now.id} in the record." if was.id != now.id else "."
-        do = on_storey(storey.id, "rooms", was, was.model_copy(update={"name": now.name}))
+        do = on_room(storey.id, was.id, name=now.name)
         yield Change(Kind.ROOM_RENAMED, now.id, says, before, after, (was.id, now.id), apply=do)
     if not same(was, now, _SHAPE):
         yield from _reshaped(old, new, storey, was, now)
@@ -69,14 +69,14 @@ def _compare(old: Side, new: Side, storey: Storey, was: Room, now: Room) -> Iter
             before, after = field_words(was, name), field_words(now, name)
             what = "ceiling" if name == "height" else spaced(key_of(name))
             says = stopped(f"The {now.called}: {what} {turned(before, after)}")
-            do = on_storey(storey.id, "rooms", was, was.model_copy(update={name: getattr(now, name)}))
+            do = on_room(storey.id, was.id, **{name: getattr(now, name)})
             kind = Kind.ROOM_RESHAPED if name == "height" else Kind.ROOM
             yield Change(kind, now.id, says, before, after, (was.id, now.id), apply=do)
 
 
 def _reshaped(old: Side, new: Side, storey: Storey, was: Room, now: Room) -> Iterator[Change]:
     """Compare the outlines of a room, however the record tells them."""
-    do = on_storey(storey.id, "rooms", was, was.model_copy(update={name: getattr(now, name) for name in _SHAPE}))
+    do = on_room(storey.id, was.id, **{name: getattr(now, name) for name in _SHAPE})
     a, b = _shape(old, was.id), _shape(new, now.id)
     before, after = _told(was), _told(now)
     names = (was.id, now.id)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from asfitted.history.changes import Change, Kind
-from asfitted.history.parts import on_list, same, same_field
+from asfitted.history.parts import on_list, retagged_variation, retagged_visit, same, same_field
 from asfitted.history.side import Side
 from asfitted.history.wording import field_words, spaced, stopped, turned, value_words
 from asfitted.model.base import key_of
@@ -38,10 +38,10 @@ def visit_changes(
     for visit in gone:
         after = _edited(_renamed(visit, tags, rooms), come)
         if after is None:
-            yield _deleted(visit)
+            yield _deleted(visit, retagged_visit(visit, tags))
         else:
             come.remove(after)
-            yield _edit(visit, _renamed(visit, tags, rooms), after)
+            yield _edit(visit, retagged_visit(visit, tags), _renamed(visit, tags, rooms), after)
     for visit in come:
         yield _added(visit, kept_last)
 
@@ -65,7 +65,8 @@ def visit_text(visit: Visit) -> str:
 
 def _renamed(visit: Visit, tags: Mapping[str, str], rooms: Mapping[str, str]) -> Visit:
     """Give a visit with the later tags and ids in place of the earlier ones."""
-    tests = {tags.get(tag, tag): _in_rooms(test, rooms) for tag, test in visit.tests.items()}
+    visit = retagged_visit(visit, tags)
+    tests = {tag: _in_rooms(test, rooms) for tag, test in visit.tests.items()}
     return visit if tests == visit.tests else visit.model_copy(update={"tests": tests})
 
 
@@ -86,14 +87,14 @@ def _edited(visit: Visit, come: Sequence[Visit]) -> Visit | None:
     return next((other for test in tests for other in come if test(other)), None)
 
 
-def _edit(old: Visit, renamed: Visit, new: Visit) -> Change:
+def _edit(old: Visit, kept: Visit, renamed: Visit, new: Visit) -> Change:
     told = "; ".join(_differences(renamed, new))
     name = f"visit of {old.date}"
     says = stopped(f"The {visit_name(old)} was edited after the fact: {told}")
     touched = {tag for tag in {*renamed.tests, *new.tests} if renamed.tests.get(tag) != new.tests.get(tag)}
     return Change(
         Kind.PAST_VISIT_EDITED, name, says, visit_text(old), visit_text(new), tuple(sorted(touched)),
-        apply=on_list("visits", old, new),
+        apply=on_list("visits", kept, new),
     )  # fmt: skip
 
 
@@ -117,11 +118,11 @@ def _test_differences(tag: str, old: Test | None, new: Test | None) -> Iterator[
                 yield f"{tag} {spaced(key_of(name))} {words}"
 
 
-def _deleted(visit: Visit) -> Change:
+def _deleted(visit: Visit, kept: Visit) -> Change:
     says = f"The {visit_name(visit)} by {visit.by} was deleted."
     return Change(
         Kind.PAST_VISIT_DELETED, f"visit of {visit.date}", says, visit_text(visit), "", tuple(visit.tests),
-        apply=on_list("visits", visit, None),
+        apply=on_list("visits", kept, None),
     )  # fmt: skip
 
 
@@ -160,23 +161,26 @@ def variation_changes(old: Side, new: Side, tags: Mapping[str, str], rooms: Mapp
         after = next((other for other in come if _about(other) == _about(was)), None)
         if after is None:
             says = f"The variation about {_about_words(agreed)}, agreed on {agreed.on}, was withdrawn."
-            yield _change(Kind.VARIATION_WITHDRAWN, agreed, says, agreed, None)
+            yield _change(Kind.VARIATION_WITHDRAWN, agreed, says, agreed, None, tags)
             continue
         come.remove(after)
         fields = (name for name in Variation.model_fields if not same_field(was, after, name))
         told = "; ".join(f"{name} {turned(field_words(was, name), field_words(after, name))}" for name in fields)
         says = stopped(f"The variation about {_about_words(after)} was changed: {told}")
-        yield _change(Kind.VARIATION, after, says, agreed, after)
+        yield _change(Kind.VARIATION, after, says, agreed, after, tags)
     for agreed in come:
         until = f", until {agreed.until}" if agreed.until else ""
         says = f"Variation about {_about_words(agreed)}, agreed by {agreed.agreed} on {agreed.on}{until}: {agreed.why}"
-        yield _change(Kind.VARIATION_ADDED, agreed, stopped(says), None, agreed)
+        yield _change(Kind.VARIATION_ADDED, agreed, stopped(says), None, agreed, tags)
 
 
-def _change(kind: Kind, agreed: Variation, says: str, old: Variation | None, new: Variation | None) -> Change:
+def _change(
+    kind: Kind, agreed: Variation, says: str, old: Variation | None, new: Variation | None, tags: Mapping[str, str]
+) -> Change:
     before, after = value_words(old) if old else "", value_words(new) if new else ""
     names = tuple(name for name in (agreed.device, agreed.room, agreed.opening) if name)
-    return Change(kind, _subject(agreed), says, before, after, names, apply=on_list("variations", old, new))
+    kept = retagged_variation(old, tags) if old else None
+    return Change(kind, _subject(agreed), says, before, after, names, apply=on_list("variations", kept, new))
 
 
 def _lapsed(agreed: Variation, *, forward: bool) -> Change:

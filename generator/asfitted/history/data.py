@@ -32,6 +32,7 @@ class CommitData(_Data):
     id: Annotated[str, Field(description="its id", pattern="^([0-9a-f]{40}|[0-9a-f]{64})$")]
     committed: Annotated[datetime, Field(description="when it was committed, by the committer's clock")]
     author: Annotated[str, Field(description="the author's name, as the author's own git was told")]
+    committer: Annotated[str, Field(description="the committer's name, as that one's git was told")]
     written: Annotated[datetime, Field(description="when it was written, by the author's clock")]
     subject: Annotated[str, Field(description="the first line of its message")]
     merge: Annotated[bool, Field(description="whether it joins two lines of history")]
@@ -154,11 +155,14 @@ class HomeData(_Data):
     old: Annotated[PointData | None, Field(description="the earlier point; null if the home was not there")]
     new: Annotated[PointData | None, Field(description="the later point; null if the home is gone")]
     troubles: Annotated[list[str], Field(description="why it could not be compared or judged")]
+    cautions: Annotated[list[str], Field(description="what names no rule of today, in sentences; it is judged without")]
     changes: Annotated[list[ChangeData] | None, Field(description="what changed; null if a record cannot be read")]
     verdicts: Annotated[
         list[VerdictChangeData] | None, Field(description="which verdicts turned; null if not judged at both points")
     ]
-    evidence: Annotated[EvidenceData | None, Field(description="the history as evidence; null with --all")]
+    evidence: Annotated[
+        EvidenceData | None, Field(description="the history as evidence; with --all, the revisions between the two")
+    ]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -192,7 +196,9 @@ class TraceData(_Data):
     """What asfitted trace gives."""
 
     format: Annotated[Literal[1], Field(description="the version of this JSON")]
-    cautions: Annotated[list[str], Field(description="what keeps the repository's history from being whole")]
+    cautions: Annotated[
+        list[str], Field(description="what keeps the history from being whole; what names no rule of today")
+    ]
     findings: Annotated[list[TracedData], Field(description="every failing finding that was asked for")]
 
 

@@ -1,12 +1,13 @@
 """What speaks for and against a home's history as evidence: visits edited later, days that do not fit, signatures."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
 from asfitted.history.changes import FLAGGED, Change
 from asfitted.history.compare_visits import visit_changes, visit_name
-from asfitted.history.pairing import pair_devices, pair_rooms
+from asfitted.history.pairing import later_names, pair_devices, pair_rooms
 from asfitted.history.points import Timeline
 from asfitted.history.revision import Commit, Unavailable
 from asfitted.history.side import Side
@@ -60,7 +61,18 @@ def integrity(timeline: Timeline, home: str) -> Integrity:
 
     Every revision is compared with its own parent, so that side branches and merges tell what they did themselves.
     """
-    commits = timeline.revisions(home)
+    return _looked_over(timeline, home, timeline.revisions(home), (), on_disk=True, whole=True)
+
+
+def integrity_between(timeline: Timeline, home: str, old: Commit, new: Commit | None) -> Integrity:
+    """Look over the revisions of a home since one commit up to another, or up to the working copy."""
+    commits, before = timeline.between(home, old, new)
+    return _looked_over(timeline, home, commits, before, on_disk=new is None, whole=False)
+
+
+def _looked_over(
+    timeline: Timeline, home: str, commits: Sequence[Commit], bounds: Sequence[Commit], *, on_disk: bool, whole: bool
+) -> Integrity:
     edits: list[Edit] = []
     days: list[str] = []
     digests, unusable = [], []
@@ -70,13 +82,13 @@ def integrity(timeline: Timeline, home: str) -> Integrity:
             unusable.append((commit, side.says))
             continue
         digests.append(Digest(commit, side.digest))
-        before = _before(timeline, home, commit)
+        before = _before(timeline, home, commit, (*commits, *bounds))
         for change in _visits(before, side):
             if change.kind in FLAGGED and not (commit.merge and change in (edit.change for edit in edits)):
                 edits.append(Edit(commit, change))
         if not commit.merge:
             days += _misfits(commit, before, side)
-    working = timeline.working(home)
+    working = timeline.working(home) if on_disk else None
     if isinstance(working, Side):
         days += [
             f"The {visit_name(visit)} is dated after today, {timeline.today}."
@@ -84,40 +96,47 @@ def integrity(timeline: Timeline, home: str) -> Integrity:
             if visit.date > timeline.today
         ]
     signed = sum(bool(commit.signed) for commit in commits)
-    cautions = (*timeline.repository.cautions, *_hints(commits))
+    cautions = (*(timeline.repository.cautions if whole else ()), *_hints(commits))
     return Integrity(
         tuple(edits), tuple(days), tuple(reversed(digests)), tuple(reversed(unusable)), cautions, signed,
         len(commits),
     )  # fmt: skip
 
 
-def _before(timeline: Timeline, home: str, commit: Commit) -> Side | None:
+def _before(timeline: Timeline, home: str, commit: Commit, among: Sequence[Commit]) -> Side | None:
     """Give the record before a revision: that of its parent, else the nearest earlier one that can be read.
 
     So no edit hides behind a revision that cannot be read, or behind a record that was taken away and came back.
     """
-    sides = (timeline.side(earlier) for earlier in timeline.earlier(home, commit))
+    sides = (timeline.side(earlier) for earlier in timeline.earlier(home, commit, among))
     return next((side for side in sides if isinstance(side, Side)), None)
 
 
 def _visits(before: Side | None, after: Side) -> Iterator[Change]:
     if before is None or before.home.visits == after.home.visits:
         return iter(())
-    tags, rooms = pair_devices(before, after).kept, pair_rooms(before, after).kept
+    tags = later_names(before.home.devices, pair_devices(before, after).kept)
+    rooms = pair_rooms(before, after).kept
     return visit_changes(before.home.visits, after.home.visits, tags, rooms)
 
 
 def _misfits(commit: Commit, before: Side | None, after: Side) -> Iterator[str]:
-    known = {(visit.date, visit.kind) for visit in before.home.visits} if before else set()
-    fresh = [visit for visit in after.home.visits if (visit.date, visit.kind) not in known]
-    late = {visit_name(visit): (commit.day - visit.date).days for visit in fresh}
-    late = {name: days for name, days in late.items() if days > LATE}
+    known = Counter((visit.date, visit.kind) for visit in before.home.visits) if before else Counter()
+    fresh = []
+    for visit in after.home.visits:  # a second one of the same day and kind is another visit
+        if known[visit.date, visit.kind]:
+            known[visit.date, visit.kind] -= 1
+        else:
+            fresh.append(visit)
+    ages = [(visit_name(visit), (commit.day - visit.date).days) for visit in fresh]
+    late = [(name, days) for name, days in ages if days > LATE]
     by = f"{commit.words} by {commit.author}"
     if before is None and len(late) > 1:
-        ago = min(late.values())
-        yield f"The first revision, {by}, brought in {len(late)} visits made {ago} days before or longer."
+        ago = min(days for _, days in late)
+        first = "The first revision in this clone" if commit.cut else "The first revision"
+        yield f"{first}, {by}, brought in {len(late)} visits made {ago} days before or longer."
     else:
-        yield from (f"The {name} was committed {days} days after, in {by}." for name, days in late.items())
+        yield from (f"The {name} was committed {days} days after, in {by}." for name, days in late)
     for visit in fresh:
         if visit.date - commit.day > timedelta(days=1):  # a day's grace for clocks of other time zones
             yield f"The {visit_name(visit)} is dated after its commit, {by}."

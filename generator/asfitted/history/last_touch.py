@@ -6,8 +6,9 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from asfitted.history.repository import Repository, unverified
-from asfitted.history.revision import Revision
+from asfitted.history.objects import unverified
+from asfitted.history.repository import Repository
+from asfitted.history.revision import HistoryDamaged, Revision
 from asfitted.record.reader import RECORD_NAME
 
 _Changed = Callable[[Any, Any], Collection[str]]
@@ -57,13 +58,16 @@ def _all(repository: Repository, homes: str, files: dict[str, tuple[str, Path]])
         before = repository.blob_at(old, RECORD_NAME) if old else None  # the home is the whole of its repository
         return {RECORD_NAME} if before != repository.blob_at(new, RECORD_NAME) else ()
 
-    with unverified():
-        last = _walk(repository, set(files), changed)
-    commits = {found: repository.commit(found) for found in set(last.values())}
-    return {
-        name: Revision(commits[found].short, commits[found].day, repository.differs(*files[name]))
-        for name, found in last.items()
-    }
+    try:
+        with unverified():
+            last = _walk(repository, set(files), changed)
+        commits = {found: repository.commit(found) for found in set(last.values())}
+        return {
+            name: Revision(last_one.short, last_one.day, repository.differs(*files[name]), at=last_one.at)
+            for name, last_one in ((name, commits[found]) for name, found in last.items())
+        }
+    except HistoryDamaged:
+        return dict.fromkeys(files, Revision(unknown=True))
 
 
 def _walk(repository: Repository, names: set[str], changed: _Changed) -> dict[str, str]:
@@ -86,7 +90,7 @@ def _walk(repository: Repository, names: set[str], changed: _Changed) -> dict[st
             waiting[commit.id] = more
 
     if repository.head is not None:
-        head = repository.git[repository.head]
+        head = repository.read(repository.head)
         wait(head, names.intersection(changed(None, head)))
     while queue:
         _, _, commit = heapq.heappop(queue)

@@ -43,11 +43,15 @@ def onset(count: int, fails: Callable[[int], bool | None]) -> Onset:
         return known[index]
 
     if count == 0 or ask(count - 1) is not True:
-        return Onset(None, None, len(known))
+        return Onset(None, None, _judged(known))
     low, high = _halve(count, ask)
     if _turned_once(count, low, high, ask):
-        return Onset(high, low, len(known))
+        return Onset(high, low, _judged(known))
     return _one_by_one(count, ask, known)
+
+
+def _judged(known: dict[int, bool | None]) -> int:
+    return sum(verdict is not None for verdict in known.values())
 
 
 def _halve(count: int, ask: Callable[[int], bool | None]) -> tuple[int | None, int]:
@@ -90,4 +94,4 @@ def _one_by_one(count: int, ask: Callable[[int], bool | None], known: dict[int, 
     turns = [index for (_, earlier), (index, verdict) in pairwise(verdicts) if verdict is not earlier]
     first = turns[-1] if turns else verdicts[0][0]
     before = max((index for index, verdict in verdicts if index < first and not verdict), default=None)
-    return Onset(first, before, len(known), tuple(turns))
+    return Onset(first, before, _judged(known), tuple(turns))

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from math import hypot
 
-from asfitted.dwelling.shapes import Dwelling, Spot
+from asfitted.dwelling.shapes import Dwelling, RoomShape, Spot
 from asfitted.history.side import Side
 from asfitted.model.device import Device
 
@@ -47,23 +47,35 @@ def pair_devices(old: Side, new: Side) -> Pairs:
     return Pairs(kept, tuple(tag for tag in before if tag not in kept), tuple(tag for tag in after if tag not in taken))
 
 
+def later_names(before: Iterable[str], kept: Mapping[str, str]) -> dict[str, str]:
+    """Give what each earlier device is called by the later tags; one that is gone, and whose tag another has, apart."""
+    taken = set(kept.values())
+    return {tag: kept.get(tag, f"{tag} (earlier)" if tag in taken else tag) for tag in before}
+
+
 def pair_rooms(old: Side, new: Side) -> Pairs:
-    """Match rooms by id; then those left over by shape, use and storey."""
+    """Match rooms by id; then those left over by use, storey and outline: the same one, then one mostly the same."""
     before, after = old.home.rooms, new.home.rooms
     kept = {room: room for room in before if room in after}
-    gone = [room for room in before if room not in kept]
-    come = [room for room in after if room not in kept]
-    if gone and come and old.dwelling and new.dwelling:
-        for room in gone:
-            was = old.dwelling.rooms[room]
-            for name in come:
-                now = new.dwelling.rooms[name]
-                alike = was.outline.symmetric_difference(now.outline).area < EQUAL and was.storey == now.storey
-                if alike and was.room.use == now.room.use and name not in kept.values():
-                    kept[room] = name
-                    break
+    if len(kept) < min(len(before), len(after)) and old.dwelling and new.dwelling:
+        a, b = old.dwelling.rooms, new.dwelling.rooms
+        _match(before, after, kept, lambda room, name: _alike(a[room], b[name]) and _same_outline(a[room], b[name]))
+        _match(before, after, kept, lambda room, name: _alike(a[room], b[name]) and _mostly(a[room], b[name]))
     taken = set(kept.values())
     return Pairs(kept, tuple(room for room in before if room not in kept), tuple(r for r in after if r not in taken))
+
+
+def _alike(a: RoomShape, b: RoomShape) -> bool:
+    return a.storey == b.storey and a.room.use == b.room.use
+
+
+def _same_outline(a: RoomShape, b: RoomShape) -> bool:
+    return bool(a.outline.symmetric_difference(b.outline).area < EQUAL)
+
+
+def _mostly(a: RoomShape, b: RoomShape) -> bool:
+    """Tell whether more than half of the larger of two rooms is in the other: then there is no other such room."""
+    return bool(a.outline.intersection(b.outline).area > max(a.area, b.area) / 2.0)
 
 
 def same_spot(a: Spot | None, b: Spot | None, rooms: Mapping[str, str], within: float = EQUAL) -> bool:

@@ -1,10 +1,12 @@
 """Doing one change to a home: exchanging a part of it for another, and nothing else."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, TypeVar
 
 from asfitted.model.base import Value
-from asfitted.model.home import Home
+from asfitted.model.device import Device
+from asfitted.model.home import Home, Variation
+from asfitted.model.visit import Visit
 
 Do = Callable[[Home], Home]
 _Item = TypeVar("_Item", bound=Value)
@@ -53,6 +55,58 @@ def on_home(part: str, **update: object) -> Do:
 def on_device(tag: str, **update: object) -> Do:
     """Give the doing of a change to fields of a device."""
     return lambda home: _with_device(home, tag, home.devices[tag].model_copy(update=update))
+
+
+def on_room(storey: str, room: str, **update: object) -> Do:
+    """Give the doing of a change to fields of a room."""
+
+    def do(home: Home) -> Home:
+        storeys = tuple(
+            level.model_copy(
+                update={"rooms": tuple(r.model_copy(update=update) if r.id == room else r for r in level.rooms)}
+            )
+            if level.id == storey
+            else level
+            for level in home.storeys
+        )
+        return home.model_copy(update={"storeys": storeys})
+
+    return do
+
+
+def retagged(home: Home, names: Mapping[str, str]) -> Home:
+    """Give a home with other tags for its devices, wherever they are named."""
+    if all(tag == name for tag, name in names.items()):
+        return home
+    devices = {names.get(tag, tag): relinked(device, names) for tag, device in home.devices.items()}
+    visits = tuple(retagged_visit(visit, names) for visit in home.visits)
+    variations = tuple(retagged_variation(agreed, names) for agreed in home.variations)
+    return home.model_copy(update={"devices": devices, "visits": visits, "variations": variations})
+
+
+def relinked(device: Device, names: Mapping[str, str]) -> Device:
+    """Give a device with other tags for those it is linked to."""
+    return device.model_copy(update={"linked": tuple(names.get(link, link) for link in device.linked)})
+
+
+def retagged_visit(visit: Visit, names: Mapping[str, str]) -> Visit:
+    """Give a visit with other tags for the devices it names."""
+    named = (*visit.tests, *(item.device for item in visit.not_tested if item.device))
+    if all(names.get(tag, tag) == tag for tag in named):
+        return visit
+    tests = {names.get(tag, tag): test for tag, test in visit.tests.items()}
+    not_tested = tuple(
+        item.model_copy(update={"device": names.get(item.device, item.device)}) if item.device else item
+        for item in visit.not_tested
+    )
+    return visit.model_copy(update={"tests": tests, "not_tested": not_tested})
+
+
+def retagged_variation(agreed: Variation, names: Mapping[str, str]) -> Variation:
+    """Give a variation with another tag for the device it is about."""
+    if not agreed.device or names.get(agreed.device, agreed.device) == agreed.device:
+        return agreed
+    return agreed.model_copy(update={"device": names[agreed.device]})
 
 
 def device_put(tag: str, device: Any) -> Do:

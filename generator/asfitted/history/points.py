@@ -50,7 +50,10 @@ class Timeline:
         self.repository, self.homes, self.rule_sets, self.today, self.now = repository, homes, rule_sets, today, now
         self._catalogues: dict[tuple[tuple[str, bytes], ...], Catalogue] = {}
         self._sides: dict[tuple[str, date, int], Side | Unavailable] = {}
+        self._read: dict[str, Side] = {}
         self._revisions: dict[str, list[Commit]] = {}
+        self._between: dict[tuple[str, str], frozenset[str]] = {}
+        self._left: dict[str, tuple[str, str]] = {}
 
     @cached_property
     def inside(self) -> str:
@@ -64,19 +67,48 @@ class Timeline:
     def revisions(self, home: str) -> list[Commit]:
         """Give the revisions of a home, newest first."""
         if home not in self._revisions:
-            self._revisions[home] = self.repository.revisions(self.folder(home))
+            name, last = self._left.get(home, (home, None))
+            self._revisions[home] = self.repository.revisions(self.folder(name), last)
         return self._revisions[home]
 
-    def earlier(self, home: str, commit: Commit) -> Iterator[Commit]:
-        """Give the revisions that one was made after: first that with the record of its parent, then the latest ones.
+    @cached_property
+    def left(self) -> tuple[str, ...]:
+        """Give the homes that some commit took away and that no folder holds now.
 
-        The further ones are of use where the parent has no record, or none that can be read.
+        Where another home took the name since, it is told as ``mill-cottage (earlier home)``.
         """
-        commits = self.revisions(home)
-        older, newer = commits[commits.index(commit) + 1 :], commits[: commits.index(commit)]
-        by_wrong_clocks = (other for other in reversed(newer) if (other.blob, other.folder) == commit.before)
-        parent = next((other for other in older if (other.blob, other.folder) == commit.before), None)
-        parent = parent or next(by_wrong_clocks, None)
+        names: list[str] = []
+        known: dict[str, set[str]] = {}
+        for name, commit_id in self.repository.departures(self.inside):
+            told = known.setdefault(name, {commit.id for commit in self.revisions(name)})
+            called = name
+            if commit_id not in told:
+                number = sum(other == name for other, _ in self._left.values()) + 1
+                called = f"{name} (earlier home{f' {number}' if number > 1 else ''})"
+                self._left.setdefault(called, (name, commit_id))
+                told |= {commit.id for commit in self.revisions(called)}
+            if called not in names and not (self.homes / called).is_dir():
+                names.append(called)
+        return tuple(names)
+
+    def between(self, home: str, old: Commit, new: Commit | None) -> tuple[list[Commit], list[Commit]]:
+        """Give the revisions of a home since one commit up to another, newest first; then what they were made from."""
+        end = new.id if new else self.repository.head or ""
+        if (old.id, end) not in self._between:
+            self._between[old.id, end] = self.repository.between(old.id, end)
+        within = self._between[old.id, end]
+        commits = self.repository.revisions(self.folder(home), end, within)
+        return [c for c in commits if c.id in within], [c for c in commits if c.id not in within]
+
+    def earlier(self, home: str, commit: Commit, among: Sequence[Commit] = ()) -> Iterator[Commit]:
+        """Give the revisions that one was made after: first that of its parent, then the latest ones.
+
+        The further ones are of use where the parent has no record, or none that can be read. ``among`` gives the
+        revisions to look at, where those are not all.
+        """
+        commits = among or self.revisions(home)
+        older = commits[commits.index(commit) + 1 :]
+        parent = next((other for other in older if (other.id, other.folder) == commit.before), None)
         if parent is not None:
             yield parent
         for other in older:
@@ -109,9 +141,11 @@ class Timeline:
         return None
 
     def point(self, home: str, commit: Commit | None, called: str | None = None) -> Point:
-        """Give a home at a commit, or in the working copy, by the name it has today or had then."""
+        """Give a home at a commit or one of its revisions, or in the working copy, by the name of today or of then."""
         if commit is None:
             return Point(WORKING_COPY, None, self.working(called or home))
+        if commit.folder:  # one of its revisions
+            return Point(commit.words, commit, self.side(commit))
         for folder in self._folders(home, commit, called):
             there = self.repository.commit(commit.id, folder)
             if there.blob is not None:
@@ -129,6 +163,13 @@ class Timeline:
                 return
         yield self.folder(called or home)
         yield from (name for name in names if name != self.folder(home))
+
+    def holds(self, home: str, commit: Commit | None) -> bool:
+        """Tell whether there is a record by a name at a commit, or on disk."""
+        if commit is None:
+            return (self.homes / home / RECORD_NAME).is_file()
+        path = f"{self.folder(home)}/{RECORD_NAME}"
+        return self.repository.blob_at(self.repository.read(commit.id), path) is not None
 
     def working(self, home: str) -> Side | Unavailable:
         """Give a home as it stands on disk."""
@@ -152,7 +193,14 @@ class Timeline:
         key = (commit.blob, commit.day, id(rules))
         if key not in self._sides:
             file = Path(commit.folder) / RECORD_NAME
-            self._sides[key] = side_of(self.repository.text(commit.blob), commit.day, rules, file)
+            known = self._read.get(commit.blob)
+            self._sides[key] = (
+                Side(known.home, commit.day, rules, known.digest)
+                if known
+                else side_of(self.repository.text(commit.blob), commit.day, rules, file)
+            )
+            if isinstance(side := self._sides[key], Side):
+                self._read[commit.blob] = side
         return self._sides[key]
 
     def catalogue(self, commit: Commit) -> Catalogue:
@@ -179,6 +227,8 @@ class Timeline:
             if last not in _commissionings(side.home):
                 break
             found = commit
+        if self.repository.head is None:
+            return Unavailable("nothing is committed yet")
         return found or Unavailable(f"no commissioning of {home} is recorded")
 
 

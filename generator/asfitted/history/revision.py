@@ -13,16 +13,21 @@ SHOWN = 10
 class Revision:
     """The last commit that touched a record: short id and day; both None when there is none.
 
-    ``changed`` is true when the record on disk is not the one that was committed.
+    ``changed`` is true when the record on disk is not the one that was committed; ``unknown``, when the history cannot
+    be read.
     """
 
     commit: str | None = None
     day: date | None = None
     changed: bool = False
+    unknown: bool = False
+    at: datetime | None = None
 
     @property
     def words(self) -> str:
         """The revision in words for a title block."""
+        if self.unknown:
+            return say("not known")
         if self.commit is None:
             return say("not committed")
         known = {"commit": self.commit, "day": self.day}
@@ -44,7 +49,8 @@ class Commit:
         signed: how it is signed: ``OpenPGP``, ``SSH``, ``X.509``, ``of an unknown kind``; empty when it is not.
         folder: the home's folder in the repository at that time; empty for a commit that is about no one home.
         blob: the id of the record's content; None when the record is not in it.
-        before: the content of the record in the first parent that is there, by its id and folder; None without one.
+        before: the revision that it was made from, by its id and the folder of the home then; None without one.
+        cut: whether what it was made from is not in this clone, so that it need not be the first.
     """
 
     id: str
@@ -58,6 +64,7 @@ class Commit:
     folder: str = ""
     blob: str | None = None
     before: tuple[str, str] | None = None
+    cut: bool = False
 
     @property
     def short(self) -> str:
@@ -73,6 +80,11 @@ class Commit:
     def words(self) -> str:
         """The revision in words."""
         return f"{self.short} of {self.day}"
+
+    @property
+    def by(self) -> str:
+        """Who answers for it: the author, and the committer where that is another."""
+        return self.author + (f", committed by {self.committer}" if self.committer != self.author else "")
 
     @property
     def signature(self) -> str:
@@ -100,3 +112,13 @@ class ChangedHome:
     def name(self) -> str:
         """The name to call it by: the later one, if there is one."""
         return self.new or self.old or ""
+
+
+class HistoryDamaged(Exception):  # noqa: N818 - what happened, as the program says it
+    """A part of the history is missing or damaged, so that nothing right can be said of it; a sentence."""
+
+    def __init__(self, part: str) -> None:
+        super().__init__(
+            f"The history cannot be read: {part} is missing from the repository, or damaged. If it is a partial clone, "
+            "git fetch --refetch --no-filter brings what was left out; if not, git fsck tells what is damaged."
+        )

@@ -9,7 +9,7 @@ from asfitted.history.changes import Change
 from asfitted.history.integrity import Integrity, integrity
 from asfitted.history.points import LAST_COMMISSIONING, Timeline
 from asfitted.history.report import Report, report
-from asfitted.history.revision import ChangedHome, Commit, Unavailable
+from asfitted.history.revision import ChangedHome, Commit, HistoryDamaged, Unavailable
 from asfitted.history.side import Side
 from asfitted.rules.finding import Verdict
 
@@ -142,10 +142,10 @@ def stories(timeline: Timeline, homes: Iterable[str], known: Mapping[Key, Chapte
         homes: the names of the homes there are.
         known: chapters told before; see :func:`story`.
     """
-    names = dict.fromkeys([*homes, *_gone(timeline)])
-    return Stories({name: story(timeline, name, known) for name in names}, timeline.repository.cautions)
-
-
-def _gone(timeline: Timeline) -> list[str]:
-    """Give the homes that some commit took away, by the name they had last and that no home has now."""
-    return [name for name in timeline.repository.taken_away(timeline.inside) if not (timeline.homes / name).is_dir()]
+    told, cautions = dict[str, Story](), [*timeline.repository.cautions]
+    for name in dict.fromkeys([*homes, *timeline.left]):
+        try:
+            told[name] = story(timeline, name, known)
+        except HistoryDamaged as error:
+            cautions.append(f"{name}: {error}")
+    return Stories(told, tuple(cautions))

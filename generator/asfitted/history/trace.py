@@ -6,8 +6,8 @@ from datetime import date
 
 from asfitted.history.changes import Change, Comparison
 from asfitted.history.compare_home import compare_home
+from asfitted.history.later_names import LaterNames
 from asfitted.history.onset import Onset, onset
-from asfitted.history.pairing import pair_devices, pair_rooms
 from asfitted.history.points import LazyPoints, Point
 from asfitted.history.revision import Unavailable
 from asfitted.history.side import Side
@@ -90,10 +90,11 @@ def trace(points: LazyPoints, rule: str, on: date, subject: str | None = None) -
         verdicts = ", ".join(sorted({finding.verdict.value for finding in about}))
         return Unavailable(f"nothing to trace: the rule {rule} gives {verdicts} there")
     judged: dict[int, dict[Key, Verdict] | None] = {}
+    names = LaterNames(points)
 
     def verdicts_at(index: int) -> dict[Key, Verdict] | None:
         if index not in judged:
-            judged[index] = _verdicts(points[index], last, rule, on)
+            judged[index] = _verdicts(points[index], last, rule, on, names.at(index))
         return judged[index]
 
     return tuple(_trace(points, finding, verdicts_at) for finding in failing)
@@ -149,7 +150,7 @@ def _up_to(points: LazyPoints, tip: int, index: int) -> bool:
     return index == tip or points.made_after(tip, index)
 
 
-def _verdicts(point: Point, last: Side, rule: str, on: date) -> dict[Key, Verdict] | None:
+def _verdicts(point: Point, last: Side, rule: str, on: date, named: Comparison) -> dict[Key, Verdict] | None:
     """Judge a revision by the rules of the last; by subject as the last one names it. None where that cannot be."""
     side = point.side
     if isinstance(side, Unavailable):
@@ -158,5 +159,4 @@ def _verdicts(point: Point, last: Side, rule: str, on: date) -> dict[Key, Verdic
     alike = Side(side.home.model_copy(update={"home": rules}), on, last.catalogue)
     if alike.trouble is not None:
         return None
-    named = Comparison((), pair_devices(alike, last).kept, pair_rooms(alike, last).kept)
     return {key: finding.verdict for key, finding in by_key(alike.findings(on, {rule}), named).items()}

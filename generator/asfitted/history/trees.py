@@ -11,12 +11,11 @@ from functools import lru_cache
 
 _WIDE = 7 + 255 + 1 + 32
 """Bytes of the longest entry: mode and space, a name as long as file systems allow, zero, id."""
-_NONE = (None, None)
 _MODES = rb"(40000|100644|100755|120000|160000) ([^\0]+)\0"
 
 
 Ids = tuple[bytes | None, bytes | None]
-"""The id of an entry in one listing and in the other; None where it is not there."""
+"""The id of a folder in one listing and in the other; None where there is none of that name."""
 
 
 def differing(before: bytes, after: bytes, size: int) -> dict[str, Ids]:
@@ -34,7 +33,11 @@ def differing(before: bytes, after: bytes, size: int) -> dict[str, Ids]:
     a = _entries(before[low : len(before) - end + _WIDE], size)
     b = _entries(after[low : len(after) - end + _WIDE], size)
     names = [name for name in {**a, **b} if a.get(name) != b.get(name)]
-    return {os.fsdecode(name): (a.get(name, _NONE)[1], b.get(name, _NONE)[1]) for name in names}
+    return {os.fsdecode(name): (_folder(a.get(name)), _folder(b.get(name))) for name in names}
+
+
+def _folder(entry: tuple[bytes, bytes] | None) -> bytes | None:
+    return entry[1] if entry and entry[0] == b"40000" else None
 
 
 def _shared(a: bytes, b: bytes) -> int:
@@ -56,7 +59,7 @@ def _shared_at_end(a: bytes, b: bytes, most: int) -> int:
     return low
 
 
-def _entries(part: bytes, size: int) -> dict[bytes, tuple[bytes | None, bytes | None]]:
+def _entries(part: bytes, size: int) -> dict[bytes, tuple[bytes, bytes]]:
     """Give mode and id of every entry that lies in part of a listing, by name."""
     return {found[2]: (found[1], found[3]) for found in _pattern(size).finditer(part)}
 

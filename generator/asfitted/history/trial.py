@@ -4,6 +4,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from asfitted.history.beside import beside, reckoned_beside, shapes_beside
 from asfitted.history.changes import Change, Comparison, Kind
+from asfitted.history.pairing import later_names
+from asfitted.history.parts import retagged
 from asfitted.history.side import Side
 from asfitted.reckon.of_home import Reckoned
 from asfitted.rules.finding import Finding, Verdict
@@ -46,7 +48,12 @@ class Trial:
     """
 
     def __init__(self, old: Side, known: Reckoned, comparison: Comparison) -> None:
+        home = retagged(old.home, later_names(old.home.devices, comparison.tags))
+        if home is not old.home:
+            old = Side(home, old.day, old.catalogue)
+            known = old.reckoned(known.on)
         self.old, self.known, self.comparison = old, known, comparison
+        self._rooms = Comparison((), {}, comparison.rooms)
         self._place = {id(change): index for index, change in enumerate(comparison.changes)}
         self._done: dict[tuple[int, ...], dict[str, Mapping[Key, Verdict] | None]] = {}
         self._surveyed = [old]
@@ -71,7 +78,7 @@ class Trial:
         if side.dwelling is None or side.trouble is not None:
             return dict.fromkeys(rules)
         known = reckoned_beside(side, self.known)
-        judged = by_key(side.findings(self.known.on, rules, known), self.comparison)
+        judged = by_key(side.findings(self.known.on, rules, known), self._rooms)
         return {rule: {key: item.verdict for key, item in judged.items() if key[0] == rule} for rule in rules}
 
     def _side(self, changes: Sequence[Change]) -> Side:

@@ -5,7 +5,7 @@ from datetime import date
 
 from asfitted.history.report import Report
 from asfitted.history.side import Side
-from asfitted.history.story import Stories, Story
+from asfitted.history.story import Stories
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.figures import Figure
 from asfitted.pages.figures_of_changes import shift_figures
@@ -44,16 +44,17 @@ def pages_over_all(
 
 
 def pages_of_home(
-    dossier: Dossier, told: Story | None, rules: Collection[str], shared: Mapping[str, object]
+    dossier: Dossier, stories: Stories | None, rules: Collection[str], shared: Mapping[str, object]
 ) -> dict[str, str | bytes]:
     """Write the timeline of a home and a page for every comparison, for the folder of the home's pages.
 
     Args:
         dossier: the home.
-        told: its story; None where there is no history.
+        stories: those of all homes; None where there is no history.
         rules: the ids of the rules that have a page.
         shared: what every page of the home shows.
     """
+    told = stories.told.get(dossier.id) if stories else None
     today = f"Revision {dossier.revision.words}, as it stands on {long_date(dossier.on)}"
 
     def compared(page: str, title: str, made: Report) -> dict[str, str | bytes]:
@@ -63,6 +64,7 @@ def pages_of_home(
     timeline = render(
         "office/history.md",
         told=told,
+        damaged=stories is not None,
         chapters=[chapter_view(chapter) for chapter in told.chapters] if told else (),
         commissioned=comparison_view(since, rules, today) if since else None,
         **shared,

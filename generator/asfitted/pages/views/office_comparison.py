@@ -81,6 +81,7 @@ class ComparisonView:
     old: PointView
     new: PointView
     troubles: tuple[str, ...]
+    cautions: tuple[str, ...]
     compared: bool
     judged: bool
     kinds: tuple[Kindred, ...]
@@ -102,6 +103,7 @@ def comparison_view(made: Report, rules: Collection[str], today: str) -> Compari
         old=_point(made.old, "The home was not recorded", today),
         new=_point(made.new, "The home is not recorded any more", today),
         troubles=made.troubles,
+        cautions=(*([made.renamed] if made.renamed else []), *made.cautions),
         compared=made.comparison is not None,
         judged=made.verdicts is not None,
         kinds=tuple(_kindred(lines)),
@@ -117,7 +119,7 @@ def _point(point: Point | None, absent: str, today: str) -> PointView:
     if point.commit is None:
         return PointView(today, digest=digest)
     commit = point.commit
-    return PointView(commit.words, commit.author, commit.subject, commit.signature, digest)
+    return PointView(commit.words, commit.by, commit.subject, commit.signature, digest)
 
 
 def _kindred(lines: tuple[Line, ...]) -> Iterator[Kindred]:
