@@ -203,7 +203,7 @@ def test_a_home_whose_history_is_damaged_is_told_and_the_others_keep_theirs(
 
     def damaged(timeline: Timeline, home: str, known: object = None) -> Story:
         if home == "b":
-            raise HistoryDamaged("an object is missing")
+            raise HistoryDamaged("an object")
         return whole(timeline, home)
 
     monkeypatch.setattr(story_module, "story", damaged)
