@@ -5,7 +5,7 @@ from typing import Any, Literal
 from pydantic import Field, GetJsonSchemaHandler, model_validator
 from pydantic_core import CoreSchema
 
-from asfitted.language import say
+from asfitted.language import say, to_say
 from asfitted.model.base import Unusable, Value, kinds_as_keys, spread_kind
 from asfitted.model.ceiling import Ceiling
 from asfitted.model.photo import Photos
@@ -25,6 +25,17 @@ from asfitted.model.words import (
 )
 
 Size = tuple[Length, Length]
+FLOORS = {
+    "basement": to_say("basement"),
+    "cellar": to_say("cellar"),
+    "ground": to_say("ground floor"),
+    "first": to_say("first floor"),
+    "second": to_say("second floor"),
+    "third": to_say("third floor"),
+    "attic": to_say("attic"),
+    "loft": to_say("loft"),
+}
+"""What a storey without a name of its own is called, by the ids that are usual; the first floor is above the ground."""
 
 
 class Room(Value):
@@ -216,4 +227,5 @@ class Storey(Value):
     @property
     def called(self) -> str:
         """The name for people."""
-        return self.name or say("{storey} floor", storey=self.id.replace("-", " "))
+        usual = FLOORS.get(self.id)
+        return self.name or (say(usual) if usual else say("{storey} floor", storey=self.id.replace("-", " ")))

@@ -31,7 +31,7 @@ _LOOKED_AT = 62
 """Days tried for one visit: those within a month or so of the usual one, or of the nearest to it."""
 _BEYOND = relativedelta(years=2)
 """How far beyond its end a plan looks for the next visit: what would not last until then is done at the one before."""
-_VISITS = ("service", "commissioning", "installation")
+VISITS = ("service", "commissioning", "installation")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,7 @@ def _needs_a_visit(task: Task) -> bool:
 def usual_day(home: Home, on: date) -> date | None:
     """Give the day of the last service made at the home, else of its commissioning or installation."""
     made = [visit for visit in standing(home.visits, on) if not visit.remote]
-    for kind in _VISITS:
+    for kind in VISITS:
         if days := [visit.date for visit in made if visit.kind == kind]:
             return max(days)
     return None

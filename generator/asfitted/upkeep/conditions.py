@@ -54,7 +54,7 @@ def as_conditions_ask(interval: Interval, home: Home, device: Device) -> Interva
 
     It is never less than a month; ``note`` then says why it is shorter.
     """
-    held = [found for name in _held(home, device) if interval.id in (found := conditions()[name]).tasks]
+    held = [found for name in conditions_of(home, device) if interval.id in (found := conditions()[name]).tasks]
     if not held or not interval.months:
         return interval
     first = min(held, key=lambda condition: condition.share)
@@ -65,7 +65,8 @@ def as_conditions_ask(interval: Interval, home: Home, device: Device) -> Interva
     return replace(interval, months=months, note=note)
 
 
-def _held(home: Home, device: Device) -> Iterator[str]:
+def conditions_of(home: Home, device: Device) -> Iterator[str]:
+    """Give the names of the conditions that hold where a device hangs, as far as the record tells."""
     known, room = conditions(), room_of(home, device)
     if room is not None:
         if room.dusty or (room.dusty is None and room.use in known["dusty-room"].uses):

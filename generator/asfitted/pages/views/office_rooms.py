@@ -1,19 +1,28 @@
 """The devices of each room as the office reads them: place by tape, settings, identity."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from asfitted.dwelling.shapes import Dwelling, RoomShape, Spot
 from asfitted.model.base import key_of
-from asfitted.model.device import SETTINGS, Device
+from asfitted.model.device import SETTINGS, Cable, Device
 from asfitted.model.photo import Photo
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.languages import month_of
 from asfitted.pages.wording import listed, sentence, span
 
-_SPANS = ("standby", "cut_off")
-_MILLIMETRES = ("gap", "signals_at")
-_DEGREES = ("field",)
+UNITS: dict[str, Callable[[float], str]] = {
+    **dict.fromkeys(("standby", "cut_off", "reports_every"), span),
+    **dict.fromkeys(("gap", "parts_at", "signals_at"), lambda metres: f"{metres * 1000:.0f} mm"),
+    **dict.fromkeys(("range", "from_hinge", "quiet_up_to"), lambda metres: f"{metres:g} m"),
+    **dict.fromkeys(("field", "looks_down"), lambda degrees: f"{degrees:.0f}\N{DEGREE SIGN}"),
+    **dict.fromkeys(("current", "alarm_current", "charging_current"), lambda amperes: f"{amperes:g} A"),
+    "capacity": lambda ampere_hours: f"{ampere_hours:g} Ah",
+    "mobile_level": lambda level: f"{level:g} dBm",
+    "output": lambda level: f"{level:g} dB",
+    "pets_up_to": lambda kilograms: f"{kilograms:g} kg",
+}
+"""How the figures of a device are written: each in the unit in which the model holds it, or one for people."""
 _COMPASS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
@@ -164,15 +173,10 @@ def _written(name: str, value: object) -> str:
         return _yes_no(value)
     if isinstance(value, tuple):
         return listed(str(item) for item in value)
-    if not isinstance(value, float):
-        return str(value)
-    if name in _SPANS:
-        return span(value)
-    if name in _MILLIMETRES:
-        return f"{value * 1000:.0f} mm"
-    if name in _DEGREES:
-        return f"{value:.0f}\N{DEGREE SIGN}"
-    return f"{value:g} kg" if name == "pets_up_to" else f"{value:g} m"
+    if isinstance(value, Cable):
+        unit = "" if "AWG" in value.core else " mm\N{SUPERSCRIPT TWO}"
+        return f"{value.length:g} m, core {value.core}{unit}"
+    return UNITS[name](value) if isinstance(value, float) else str(value)
 
 
 def _yes_no(value: bool) -> str:  # noqa: FBT001 - the words for it
