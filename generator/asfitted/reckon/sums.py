@@ -31,7 +31,7 @@ class Reading:
     """What a visit found where the calculation predicts.
 
     ``what`` is in words, ``predicted`` and ``found`` in ``unit``; ``on`` is the day of the visit, None where the record
-    states it.
+    states it. ``at_least`` is true where the trial was ended before what it looks for happened.
     """
 
     what: str
@@ -39,6 +39,7 @@ class Reading:
     found: float
     unit: str
     on: date | None
+    at_least: bool = False
 
 
 @dataclass(frozen=True)
@@ -237,7 +238,7 @@ def _standby(unit: "Standby", name: str, sheet: Working, inputs: Mapping[str, In
     if held is not None and unit.held is not None:
         hours, ran_on, day = unit.held
         what = f"hours without mains, {unit.tag} ({'still running then' if ran_on else 'until it stopped'})"
-        reading = Reading(what, held.value, hours, "h", day)
+        reading = Reading(what, held.value, hours, "h", day, at_least=ran_on)
     about = f"{unit.tag}, standby, {name}"
     return Sum("power", about, sheet, inputs, lambda given: unit.by(forms()[name], given), unit.tag, reading)
 

@@ -235,12 +235,9 @@ def _bars(swings: Sequence[Swing], unit: str) -> Iterator[Bar]:
 def _compared(sums: Sequence[Sum]) -> Iterator[Compared]:
     for one in sums:
         if read := one.reading:
-            off = read.found - read.predicted
-            sign = "+" if off > 0 else ""
-            yield Compared(
-                read.what,
-                quantity(read.predicted, read.unit),
-                quantity(read.found, read.unit),
-                sign + quantity(off, read.unit),
-                read.on,
-            )
+            off, found = read.found - read.predicted, quantity(read.found, read.unit)
+            difference = ("+" if off > 0 else "") + quantity(off, read.unit)
+            if read.at_least:  # what ran on when the trial ended tells no shortfall
+                found = f"at least {found}"
+                difference = f"at least {difference}" if off > 0 else "not told"
+            yield Compared(read.what, quantity(read.predicted, read.unit), found, difference, read.on)

@@ -16,11 +16,14 @@ from asfitted.pages.views.office_visits import last_readings
 from asfitted.pages.views.sheet_words import Known
 from asfitted.reckon.asks import Ask, asks_of
 from asfitted.rules.finding import Verdict
+from asfitted.upkeep.bundle import plan_visits
 from asfitted.upkeep.due import Group, due_by, grouped
 from asfitted.upkeep.task import Task
 
 MONTHS_AHEAD = 3
-"""Months after the day of the sheet in which something counts as due at the visit (common practice, no source)."""
+"""Months after the day of the sheet in which something counts as due at the visit (common practice, no source), and
+more where the next visit that is planned lies further off."""
+YEARS_PLANNED = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,7 @@ class Service:
     """The service sheet.
 
     Attributes:
+        planned: the day of the next visit that the plan of visits holds; None where it holds none.
         until: the last day that counts as due at the visit.
         overdue: what the technician has not done in time.
         due: what the technician can do by ``until``.
@@ -53,6 +57,7 @@ class Service:
         keys: what is known of keys.
     """
 
+    planned: date | None
     until: date
     overdue: tuple[Group, ...]
     due: tuple[Group, ...]
@@ -71,12 +76,16 @@ class Service:
 
 def service(dossier: Dossier) -> Service:
     """Build the service sheet of a home."""
-    until = dossier.on + relativedelta(months=MONTHS_AHEAD)
+    on = dossier.on
+    plan = plan_visits(dossier.home, dossier.tasks, on, on + relativedelta(years=YEARS_PLANNED))
+    planned = plan.visits[0].day if plan.visits else None
+    until = max(on + relativedelta(months=MONTHS_AHEAD), planned or on)
     groups = grouped(due_by(dossier.tasks, until))
     theirs = [group for group in groups if group.interval.who == "technician"]
     cards = device_cards(dossier)
     found = battery_list(dossier, cards)
     return Service(
+        planned=planned,
         until=until,
         overdue=tuple(group for group in theirs if group.due < dossier.on),
         due=tuple(group for group in theirs if group.due >= dossier.on),
