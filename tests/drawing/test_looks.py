@@ -44,6 +44,12 @@ def browser() -> Iterator[Any]:
         started.close()
 
 
+@pytest.fixture(scope="module")
+def sheet(browser: Any) -> Any:
+    """Give the one page that every drawing is opened in: each is a document of its own, and a new page takes longer."""
+    return browser.new_page(viewport={"width": 1100, "height": 1100})
+
+
 def shared(one: list[Any], other: list[Any]) -> float:
     """Give the area that two measured boxes share, in square pixels."""
     wide = min(one[3], other[3]) - max(one[1], other[1])
@@ -54,14 +60,12 @@ def shared(one: list[Any], other: list[Any]) -> float:
 @pytest.mark.browser
 @pytest.mark.parametrize(("name", "what", "part"), list(every_part()))
 def test_no_text_covers_another_no_tag_covers_another_device_and_nothing_leaves_the_sheet(
-    browser: Any, tmp_path: Any, name: str, what: str, part: str
+    sheet: Any, tmp_path: Any, name: str, what: str, part: str
 ) -> None:
     file = tmp_path / "drawing.svg"
     file.write_text(draw(name, what, part).alone, encoding="utf-8")
-    page = browser.new_page(viewport={"width": 1100, "height": 1100})
-    page.goto(file.as_uri())
-    seen = page.evaluate(MEASURE)
-    page.close()
+    sheet.goto(file.as_uri())
+    seen = sheet.evaluate(MEASURE)
     tags, symbols, texts = seen["tags"], seen["symbols"], seen["texts"]
     assert not [(a[0], b[0]) for i, a in enumerate(texts) for b in texts[i + 1 :] if shared(a, b) > 1.5]
     assert not [(a[0], b[0]) for a in tags for b in symbols if a[0] != b[0] and shared(a, b) > 1.0]

@@ -2,6 +2,7 @@
 
 import fcntl
 import gc
+import pickle
 import warnings
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -13,7 +14,7 @@ from asfitted.pages import office
 from asfitted.pages.household import household_tree
 from tests.pages.browser import CHROMIUM
 from tests.pages.homes import FIRM, HALF, dossier, home, hostile_home
-from tests.pages.office_site import build, demo_tree, few_rules, hostile_tree
+from tests.pages.office_site import Page, build, demo_tree, few_rules, hostile_tree, pages
 from tests.pages.revisions import revisions_tree
 from tests.pages.sealing import PASSPHRASE, seal
 
@@ -40,6 +41,18 @@ def _shared(factory: pytest.TempPathFactory, worker_id: str, name: str, make: Ca
 def demo_site(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
     """Build the office edition of the demo homes by the plain engine."""
     return _shared(tmp_path_factory, worker_id, "demo-office", demo_tree)
+
+
+@pytest.fixture(scope="session")
+def demo_pages(demo_site: Path) -> dict[str, Page]:
+    """Read the pages of that site; taking some hundred pages apart is for one process to do, and kept for the other."""
+    kept = demo_site.with_name("pages.pickle")
+    with demo_site.with_name("lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not kept.exists():
+            kept.write_bytes(pickle.dumps(pages(demo_site)))
+        read: dict[str, Page] = pickle.loads(kept.read_bytes())  # noqa: S301 - written by these tests
+    return read
 
 
 @pytest.fixture(scope="session")

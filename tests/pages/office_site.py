@@ -55,10 +55,10 @@ def few_rules(rules: Catalogue, settled: Any, dossiers: Any) -> Iterator[Any]:
     return rule_pages(replace(rules, rules=kept), settled, dossiers)
 
 
-def demo_tree() -> dict[str, str | bytes]:
+def demo_tree(homes: tuple[Dossier, ...] | None = None) -> dict[str, str | bytes]:
     rules, troubles = load_catalogue(ROOT / "homes")
     assert not troubles, [trouble.sentence for trouble in troubles]
-    return office_site_tree(demo(), (), config(), handbook(), ON, rules)
+    return office_site_tree(homes or demo(), (), config(), handbook(), ON, rules)
 
 
 def hostile_dossier() -> Dossier:

@@ -347,6 +347,15 @@ GAS = RECORD.replace(
 )
 
 
+def test_only_where_the_stairs_are_shared_does_the_household_read_what_to_do_when_they_are_full_of_smoke() -> None:
+    # Shropshire Fire and Rescue Service, "Escape plan": in a flat whose hallways are filled with smoke, go back inside and
+    # close the door (read).
+    told = "on the shared stairs"
+    flat = home(RECORD.replace("to: outside, leaf: steel", "to: shared, leaf: steel"))
+    assert told in str(household_tree(dossier(flat), FIRM)["docs/sounds.md"])
+    assert told not in str(household_tree(dossier(home()), FIRM)["docs/sounds.md"])
+
+
 def test_a_home_that_burns_gas_has_the_gas_emergency_number(tree: Tree) -> None:
     sounds = page(household_tree(dossier(home(GAS)), replace(FIRM, gas="01632 960 118")), "sounds")
     for heading in ("{: #carbon-monoxide", "{: #gas"):

@@ -13,12 +13,13 @@ from asfitted.pages.dossier import Dossier
 from asfitted.pages.engine import EngineFailed, site_config
 from asfitted.pages.household import household_tree
 from asfitted.pages.views.batteries import battery_list
-from asfitted.pages.views.dates import next_days, subscription, year_ahead
+from asfitted.pages.views.dates import next_days, rounds, subscription, year_ahead
 from asfitted.pages.views.devices import device_cards
 from asfitted.pages.views.how_to import how_to, words
 from asfitted.pages.views.life import life
 from asfitted.pages.views.overview import overview
 from asfitted.upkeep.calendar import calendar
+from asfitted.upkeep.calendar_file import begin
 from asfitted.upkeep.schedule import undated
 from tests.pages.homes import FIRM, ON, RECORD, dossier, home
 
@@ -126,7 +127,7 @@ def test_every_battery_task_of_the_household_stands_on_the_list_and_what_is_seal
 
 
 def test_strip_of_months_agrees_with_the_calendar_file_read_by_another_library(mixed: Dossier) -> None:
-    file = Calendar.from_ical(calendar("millside", "Home", mixed.tasks, ON))
+    file = Calendar.from_ical(calendar("millside", "Home", mixed.tasks, begin(ON)))
     months = {month.first: month for month in year_ahead(mixed.tasks, ON)}
     told: dict[date, set[str]] = {first: set() for first in months}
     for event in recurring_ical_events.of(file).between(ON, date(2027, 3, 11)):
@@ -200,11 +201,25 @@ def test_a_boiler_of_unknown_fuel_without_an_alarm_is_told_gently() -> None:
         assert overview(other, FIRM, device_cards(other)).unknown == ()
 
 
+def test_what_comes_at_different_intervals_says_so_beside_each_date() -> None:
+    # An alarm in a room with a cooker is cleaned twice as often (conditions.toml), so no one interval holds for all.
+    cooker = "    fittings: [{cooker: living, from-west: 1.0, from-south: 1.0}]\n"
+    of = home(RECORD.replace("  - id: first\n", f"{cooker}  - id: first\n"))
+    alike, apart = (
+        next(found for found in rounds(dossier(one).tasks, "household", ON) if found.interval.id == "clean-alarm")
+        for one in (home(), of)
+    )
+    assert alike.often == "every 6 months"
+    assert apart.often == ""
+    page = str(household_tree(dossier(of), FIRM)["docs/dates.md"])
+    assert [page.count(f">{often}<") for often in ("every 3 months", "every 6 months")] == [1, 1]
+
+
 def test_the_grounds_of_the_answer_are_the_last_test_and_the_next_date(mixed: Dossier, pages: dict[str, str]) -> None:
     view = overview(mixed, FIRM, device_cards(mixed))
     assert view.tested == date(2026, 3, 4)
     assert view.yours == min(task.due for task in mixed.tasks if task.interval.who == "household")
-    assert 'Last tested on <time datetime="2026-03-04">' in pages["index.md"]
+    assert 'Latest test: <time datetime="2026-03-04">' in pages["index.md"]
 
 
 def test_how_to_has_the_steps_of_each_kind_and_says_what_its_intervals_rest_on(

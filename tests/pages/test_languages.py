@@ -435,6 +435,13 @@ def test_a_home_speaks_the_language_of_its_record_and_says_that_it_was_translate
     assert "translated" not in str(english["mkdocs.yml"]) + str(english["docs/safety.md"])
 
 
+def test_a_storey_with_a_usual_id_and_no_name_is_called_in_the_language() -> None:
+    first, upper = (home(RECORD.replace("- id: first", f"- id: {name}")).storeys[1] for name in ("first", "upper"))
+    assert (first.called, upper.called) == ("first floor", "upper floor")
+    with speaking_for("de"):
+        assert first.called == "erstes Obergeschoss"
+
+
 def test_one_language_leaves_nothing_behind_in_the_next() -> None:
     plain = household_tree(dossier(home()), FIRM)
     as_pseudo(dossier(home()), FIRM)

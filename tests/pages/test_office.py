@@ -13,16 +13,17 @@ import pytest
 import yaml
 from hypothesis import given
 from hypothesis import strategies as st
+from icalendar import Calendar
 from mkdocs.commands.build import build as engine_build
 from mkdocs.config import load_config
 from mkdocs.structure.files import Files
 
 from asfitted.fleet.load import load_catalogue
 from asfitted.model import building, ceiling, device, home, photo, visit, walk
-from asfitted.pages import office
 from asfitted.pages.dossier import Dossier, Firm
 from asfitted.pages.engine import SiteConfig
 from asfitted.pages.office import SCRIPTS, STYLES, Unreadable, office_site_tree, office_tree
+from asfitted.pages.views.office_board import visits_ahead
 from asfitted.pages.views.office_due import due_months
 from asfitted.pages.views.office_findings import findings_by_room
 from asfitted.pages.views.office_homes import LOOKS, folder, home_rows
@@ -42,7 +43,6 @@ from tests.pages.office_site import (
     config,
     demo,
     demo_tree,
-    few_rules,
     pages,
 )
 
@@ -64,20 +64,20 @@ def page(tree: Tree, path: str) -> str:
 
 
 @pytest.fixture(scope="module")
-def tree() -> Tree:
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(office, "rule_pages", few_rules)
-        return demo_tree()
-
-
-@pytest.fixture(scope="module")
 def site(demo_site: Path) -> Path:
     return demo_site
 
 
 @pytest.fixture(scope="module")
-def built(site: Path) -> Pages:
-    return pages(site)
+def tree(site: Path) -> Mapping[str, bytes]:
+    """Read what the site was built from."""
+    written = site.with_name("tree")
+    return {p.relative_to(written).as_posix(): p.read_bytes() for p in written.rglob("*") if p.is_file()}
+
+
+@pytest.fixture(scope="module")
+def built(demo_pages: Pages) -> Pages:
+    return demo_pages
 
 
 @pytest.fixture(scope="module")
@@ -88,22 +88,44 @@ def hostile(hostile_site: Path) -> Pages:
 # ---------------------------------------------------------------- the tree
 
 
-@pytest.mark.usefixtures("some_rule_pages")
-def test_the_same_homes_on_the_same_day_give_the_same_bytes(tree: Tree) -> None:
-    assert demo_tree() == tree
+def test_the_same_homes_on_the_same_day_give_the_same_bytes_in_whichever_order_they_are_given(
+    tree: Mapping[str, bytes],
+) -> None:
+    again = demo_tree(demo()[::-1])
+    assert again.keys() == tree.keys()
+    assert [
+        path for path, made in again.items() if tree[path] != (made.encode() if isinstance(made, str) else made)
+    ] == []
 
 
-@pytest.mark.usefixtures("some_rule_pages")
-def test_the_order_in_which_homes_are_given_does_not_show() -> None:
-    two = demo()[:2]
-    assert office_tree(two[::-1], (), CONFIG, ON) == office_tree(two, (), CONFIG, ON)
-
-
-def test_every_home_has_its_pages_drawings_and_calendar(tree: Tree) -> None:
+def test_every_home_has_its_pages_drawings_and_calendar(tree: Mapping[str, bytes]) -> None:
     for dossier_ in demo():
         mine = {path.removeprefix(f"docs/homes/{dossier_.id}/") for path in tree if f"/homes/{dossier_.id}/" in path}
         assert {"index.md", "findings.md", "rooms.md", "visits.md", "calendar.ics"} <= mine
         assert sum(path.startswith("drawings/") for path in mine) >= len(dossier_.dwelling.storeys)
+
+
+def test_planned_visits_are_calendars_of_the_homes_and_of_the_firm_linked_where_they_are_listed(
+    tree: Mapping[str, bytes],
+) -> None:
+    planned = {visit for path, visit in entries_of(tree) if path.endswith("/visits.ics")}
+    assert planned == {visit for path, visit in entries_of(tree) if path == "docs/calendar.ics"}
+    assert len(planned) == sum(len(month.lines) for month in visits_ahead(demo(), ON).months)
+    assert b'href="calendar.ics" download' in tree["docs/visits-ahead.md"]
+    assert b'href="calendar.ics" download' in tree["docs/due.md"]
+    for path in {path for path, _ in entries_of(tree) if path.endswith("/visits.ics")}:
+        assert b'href="visits.ics" download' in tree[path.replace("visits.ics", "index.md")]
+    assert "docs/homes/saltpan-lane/visits.ics" not in tree  # nothing of it is fitted on that day
+
+
+def entries_of(tree: Mapping[str, bytes]) -> list[tuple[str, tuple[str, str]]]:
+    """Give the entries of every calendar in the tree: its path, and name and day."""
+    return [
+        (path, (str(event["UID"]), str(event.decoded("DTSTART"))))
+        for path, content in tree.items()
+        if path.endswith(".ics")
+        for event in Calendar.from_ical(content).walk("VEVENT")
+    ]
 
 
 def test_the_styles_and_scripts_named_are_in_the_tree() -> None:
@@ -131,9 +153,9 @@ def test_a_page_of_the_handbook_takes_the_place_of_ours() -> None:
     assert made["docs/photo.jpg"] == b"\xff\xd8"
 
 
-def test_the_written_tree_and_the_root_agree_on_what_the_engine_is_told(tree: Tree) -> None:
+def test_the_written_tree_and_the_root_agree_on_what_the_engine_is_told(tree: Mapping[str, bytes]) -> None:
     root = yaml.safe_load((ROOT / "mkdocs.yml").read_text(encoding="utf-8"))
-    written = yaml.safe_load(page(tree, "mkdocs.yml"))
+    written = yaml.safe_load(tree["mkdocs.yml"])
     for key in ("markdown_extensions", "validation", "use_directory_urls", "site_url", "nav", "site_name"):
         assert written[key] == root[key], key
     assert [*written["plugins"], "asfitted"] == root["plugins"]
@@ -143,8 +165,8 @@ def test_the_written_tree_and_the_root_agree_on_what_the_engine_is_told(tree: Tr
         assert written["extra"][key] == root["extra"][key], key
 
 
-def test_no_page_of_a_home_is_in_the_navigation(tree: Tree) -> None:
-    nav = yaml.safe_dump(yaml.safe_load(page(tree, "mkdocs.yml"))["nav"])
+def test_no_page_of_a_home_is_in_the_navigation(tree: Mapping[str, bytes]) -> None:
+    nav = yaml.safe_dump(yaml.safe_load(tree["mkdocs.yml"])["nav"])
     assert "homes/index.md" in nav
     assert not re.search(r"homes/[^i]", nav)
 
@@ -152,30 +174,37 @@ def test_no_page_of_a_home_is_in_the_navigation(tree: Tree) -> None:
 # ---------------------------------------------------------------- the built site
 
 
-@pytest.mark.usefixtures("some_rule_pages")
-def test_the_plugin_gives_the_engine_the_pages_of_the_plain_tree(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("asfitted.fleet.stories.load_stories", lambda *_: None)  # revisions have tests of their own
-    settings = load_config(str(ROOT / "mkdocs.yml"))
-    settings.plugins["asfitted"].config.day = ON
-    given = settings.plugins.on_files(Files([]), config=settings)
-    rules, _ = load_catalogue(ROOT / "homes")
-    assert set(given.src_uris) == office_tree(demo(), (), config(), ON, rules).keys()
-
-
-@pytest.mark.usefixtures("some_rule_pages")
-def test_the_engine_builds_the_root_of_a_repository_with_the_plugin(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    # The firm's root as it stands, with one home and its handbook, as the engine's own command builds it.
-    monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    """Give the firm's root as it stands, with its handbook and one home."""
     for name in ("mkdocs.yml", "docs", "generator/asfitted/pages/overrides", "homes/dunnock-court"):
         source, target = ROOT / name, tmp_path / name
         target.parent.mkdir(parents=True, exist_ok=True)
         shutil.copytree(source, target) if source.is_dir() else shutil.copy(source, target)
-    settings = load_config(str(tmp_path / "mkdocs.yml"), site_dir=str(tmp_path / "site"), strict=True)
+    return tmp_path
+
+
+@pytest.mark.usefixtures("some_rule_pages")
+def test_the_plugin_gives_the_engine_the_pages_of_the_plain_tree(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("asfitted.fleet.stories.load_stories", lambda *_: None)  # revisions have tests of their own
+    settings = load_config(str(root / "mkdocs.yml"))
+    settings.plugins["asfitted"].config.day = ON
+    given = settings.plugins.on_files(Files([]), config=settings)
+    rules, _ = load_catalogue(root / "homes")
+    [one] = [dossier_ for dossier_ in demo() if dossier_.id == "dunnock-court"]
+    assert set(given.src_uris) == office_tree([one], (), config(), ON, rules).keys()
+
+
+@pytest.mark.usefixtures("some_rule_pages")
+def test_the_engine_builds_the_root_of_a_repository_with_the_plugin(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # As the engine's own command builds it.
+    monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
+    settings = load_config(str(root / "mkdocs.yml"), site_dir=str(root / "site"), strict=True)
     settings.plugins.on_startup(command="build", dirty=False)
     engine_build(settings)
-    made = pages(tmp_path / "site")
+    made = pages(root / "site")
     assert {"index.html", "due.html", "homes/dunnock-court/findings.html", "technician.html"} <= made.keys()
 
 

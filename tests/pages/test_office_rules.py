@@ -11,12 +11,12 @@ from asfitted.pages.views.rule_examples import judged_examples, record_text, spl
 from asfitted.rules.catalogue import COMMON, catalogue
 from asfitted.rules.examples import examples
 from asfitted.rules.finding import Verdict
-from tests.pages.office_site import ON, OWN_RULE, Page, config, demo, hostile_rules, pages
+from tests.pages.office_site import ON, OWN_RULE, Page, config, demo, hostile_rules
 
 
 @pytest.fixture(scope="module")
-def built(demo_site: Path) -> dict[str, Page]:
-    return pages(demo_site)
+def built(demo_pages: dict[str, Page]) -> dict[str, Page]:
+    return demo_pages
 
 
 @pytest.mark.parametrize("rule", catalogue().rules.values(), ids=lambda rule: rule.id)

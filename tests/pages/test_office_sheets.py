@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from asfitted.model.base import key_of
+from asfitted.model.device import SETTINGS, Device
 from asfitted.model.standing import standing
 from asfitted.model.visit import Test as Reading
 from asfitted.model.words import DEVICE_KINDS
@@ -19,6 +20,7 @@ from asfitted.pages.dossier import Dossier
 from asfitted.pages.figures import Figure
 from asfitted.pages.office import HomeHead
 from asfitted.pages.office_sheets import sheet_pages
+from asfitted.pages.views.office_rooms import UNITS, storeys
 from asfitted.pages.views.office_visits import evidence
 from asfitted.pages.views.sheet_commissioning import commissioning
 from asfitted.pages.views.sheet_drilling import RoomSheet, drilling
@@ -281,6 +283,26 @@ def test_the_survey_sheet_asks_what_the_rules_lack_of_the_home_and_no_reading_of
     saltpan = next(one for one in demo() if one.id == "saltpan-lane")
     told = {view.rule.id for about in survey_sheet(saltpan).questions for view in about.findings}
     assert "entry-door-known" in told
+
+
+def test_every_figure_of_a_device_has_its_unit() -> None:
+    settings = {name for names in SETTINGS.values() for name in names}
+    figures = {name for name in settings if "float" in str(Device.model_fields[name].annotation)}
+    assert {"capacity", "mobile_level", "output"} <= figures
+    assert figures == set(UNITS)
+
+
+def test_the_figures_of_a_control_unit_stand_in_their_own_units() -> None:
+    there = "from-south: 1.10, height: 1.40"
+    figures = f"{there}, mobile-level: -88 dBm, capacity: 2.6 Ah, current: 120 mA"
+    one = dossier(home_of(RECORD.replace(there, figures, 1)))
+    facts = next(
+        device for storey in storeys(one) for room in storey.rooms for device in room.devices if device.tag == "CU1"
+    )
+    told = {fact.name: fact.value for fact in facts.settings}
+    assert told["mobile level"] == "-88 dBm"
+    assert told["capacity"] == "2.6 Ah"
+    assert told["current"] == "0.12 A"
 
 
 # ---------------------------------------------------------------- evidence

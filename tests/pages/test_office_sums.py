@@ -18,7 +18,7 @@ from asfitted.reckon.of_home import reckoned
 from asfitted.reckon.sums import TOPICS, Sum, sums_of
 from asfitted.reckon.working import sensitivity
 from tests.pages.homes import HOSTILE, RECORD, dossier, home
-from tests.pages.office_site import Page, demo, hostile_dossier, pages
+from tests.pages.office_site import Page, demo, hostile_dossier
 
 
 @cache
@@ -337,8 +337,8 @@ def test_two_things_of_one_name_have_workings_of_their_own(made: dict[str, tuple
 
 
 @pytest.fixture(scope="module")
-def built(demo_site: Path) -> dict[str, Page]:
-    return {path: page for path, page in pages(demo_site).items() if "/calculations" in path}
+def built(demo_pages: dict[str, Page]) -> dict[str, Page]:
+    return {path: page for path, page in demo_pages.items() if "/calculations" in path}
 
 
 def test_the_sheets_are_reached_from_the_pages_of_the_home_and_lead_back(

@@ -15,7 +15,7 @@ from asfitted.pages.household import household_tree
 from asfitted.pages.pack import FIRST, LAST, as_css, hand_over_pack
 from asfitted.pages.views.dates import year_ahead
 from asfitted.rules.finding import Verdict
-from tests.pages.homes import FIRM, HOSTILE, home, hostile_home
+from tests.pages.homes import FIRM, HOSTILE, RECORD, home, hostile_home
 from tests.pages.papers import DIGEST, NOTHING, judged, section, varied, words
 
 MADE = varied()
@@ -129,6 +129,18 @@ def test_the_cover_names_the_record_so_that_it_can_be_matched(page: str) -> None
     assert f"asfitted compare millside {DIGEST[:12]}" in words(cover)
     assert "4f1c2ab of 2026-03-10" in words(cover)
     assert "LL-7" in words(cover)
+
+
+def test_a_household_of_another_language_finds_the_way_in_its_own_words_on_the_cover() -> None:
+    page = hand_over_pack(
+        judged(home(RECORD.replace("reference: LL-7", "reference: LL-7, language: de"))), FIRM, DIGEST
+    )
+    cover = page[page.index('<header class="cover">') : page.index("</header>")]
+    assert '<html lang="en">' in page
+    assert '<section class="chapter chapter--sounds" lang="de">' in page
+    assert '<section class="chapter chapter--devices">' in page
+    assert "Wenn ein Alarm ertönt" in cover
+    assert "Lebensgefahr: 112" in words(cover)
 
 
 def test_people_sign_by_role_and_no_name_is_asked_for(page: str) -> None:

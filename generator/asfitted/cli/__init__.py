@@ -15,6 +15,7 @@ COMMANDS = {
     "labels": "Make a sheet of labels with QR codes for the devices of a home.",
     "serve": "Show the office's site and refresh it when a record is saved.",
     "due": "List what is due by a day.",
+    "learned": "Say what the visits show: false alarms, low batteries, lives of batteries.",
     "find": "Find every home that holds an affected device; make the notice of it.",
     "export": "Write the records as tables for any reporting tool: SQLite, CSV, Parquet.",
     "compare": "Say what changed between two revisions, and which verdicts with it.",
@@ -29,6 +30,10 @@ GARBAGE_AFTER = 100_000
 looking through it every 700 objects took a fifth of the time of a check."""
 
 
+class _Unusable(click.ClickException):
+    exit_code = 2
+
+
 class _Commands(click.Group):
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
         return list(COMMANDS)
@@ -39,6 +44,17 @@ class _Commands(click.Group):
         gc.set_threshold(GARBAGE_AFTER)
         command: click.Command = import_module(f"asfitted.cli.{cmd_name}").command
         return command
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run a command; a history that cannot be read ends it with a sentence."""
+        try:
+            return super().invoke(ctx)
+        except Exception as error:
+            from asfitted.history.revision import HistoryDamaged
+
+            if not isinstance(error, HistoryDamaged):
+                raise
+            raise _Unusable(str(error)) from None
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
         with formatter.section("Commands"):

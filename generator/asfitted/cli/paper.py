@@ -1,4 +1,4 @@
-"""What ``pack`` and ``labels`` share: one home read, and what is made of it written as a page and a PDF."""
+"""What ``pack``, ``labels`` and ``seal`` share: one home read; and how the first two write a page and a PDF."""
 
 import sys
 from datetime import date

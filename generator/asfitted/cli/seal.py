@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from asfitted.cli.options import EXIT_UNUSABLE, chosen, homes_option, on_option
+from asfitted.cli.options import homes_option, on_option
+from asfitted.cli.paper import read_home
 
 LONGEST = 1024
 """Characters of a passphrase; more is another file by mistake."""
@@ -44,22 +45,13 @@ def command(
       asfitted seal mill-cottage
       asfitted seal mill-cottage --suggest --to /media/stick/sealed.html
     """
-    from asfitted.cli.terminal import clean, console, show_trouble
-    from asfitted.fleet.load import load_catalogue, load_homes
+    from asfitted.cli.terminal import clean, console
     from asfitted.fleet.sealing import put, sealed_household
-    from asfitted.pages.engine import EngineFailed, read_site_config
+    from asfitted.pages.engine import EngineFailed
 
     _need_library()
-    try:
-        settings = read_site_config(config)
-    except EngineFailed as error:
-        raise click.ClickException(str(error)) from None
-    named, own = chosen(homes, (home,)), load_catalogue(homes)
-    (loaded,) = load_homes(homes, on, named, own=own)
-    for trouble in (*own[1], *loaded.troubles):
-        show_trouble(trouble)
-    if loaded.dossier is None:
-        sys.exit(EXIT_UNUSABLE)
+    loaded, settings = read_home(home, homes, on, config)
+    assert loaded.dossier is not None
     facts = loaded.dossier.home.home
     known = tuple(name for name in (loaded.dossier.id, facts.label, facts.reference, settings.firm.name) if name)
     passphrase = _passphrase(passphrase_file, known, suggest=suggest)

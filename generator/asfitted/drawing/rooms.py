@@ -1,8 +1,9 @@
 """Room labels: name, use, area and ceiling height, where they cover least of the room."""
 
 from collections.abc import Iterator, Sequence
+from math import inf
 
-from shapely import box
+from shapely import box, prepare
 
 from asfitted.drawing.canvas import XY, Canvas, View
 from asfitted.drawing.lettering import SIZES, Box, Taken, shortened, width_of
@@ -108,15 +109,17 @@ def _place(view: View, room: RoomShape, lines: Lines, taken: Taken, *, upright: 
     if upright:
         wide, high = high, wide
     inside = view.shape(room.outline.buffer(-0.6 * view.scale / 1000))
-    boxes = [
-        place
-        for point in _grid(view, room)
-        if inside.contains(box((place := Box.around(point, wide, high)).left, place.top, place.right, place.bottom))
-    ]
-    if not boxes:
-        return None, 0.0
-    index, cost = taken.best(boxes)
-    return boxes[index], cost + (0.3 if upright else 0.0)
+    prepare(inside)
+    found, least = None, inf
+    for point in _grid(view, room):
+        place = Box.around(point, wide, high)
+        if inside.contains(box(place.left, place.top, place.right, place.bottom)):
+            cost = taken.cost(place, least)
+            if cost < least - 1e-9:
+                found, least = place, cost
+                if cost <= 0.0:
+                    break
+    return (found, least + (0.3 if upright else 0.0)) if found else (None, 0.0)
 
 
 def _grid(view: View, room: RoomShape) -> Iterator[XY]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from functools import cached_property
 
 from asfitted.dwelling.shapes import Dwelling
@@ -12,6 +12,7 @@ from asfitted.model.home import Home
 from asfitted.reckon.of_home import Reckoned, reckoned
 from asfitted.rules.finding import Finding, Verdict
 from asfitted.rules.rule_set import RuleSet
+from asfitted.upkeep.calendar import last_change
 from asfitted.upkeep.task import Task, Undated
 
 
@@ -64,6 +65,12 @@ class Dossier:
     def reckoned(self) -> Reckoned:
         """The calculations of the home, each worked out when first asked for; those its verdicts rest on, if known."""
         return self.known or reckoned(self.home, self.dwelling, self.on)
+
+    @property
+    def tasks_changed(self) -> datetime:
+        """The moment of the last change that may have moved a task."""
+        changed, at = self.revision.changed, self.revision.at
+        return last_change(self.home, self.tasks, self.on, at, changed=changed)
 
     def count(self, verdict: Verdict) -> int:
         """How many findings have a verdict."""

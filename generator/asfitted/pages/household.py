@@ -21,6 +21,7 @@ from asfitted.pages.views.rooms import RoomView, burns_gas, room_views, ways_out
 from asfitted.pages.views.visits import visit_lines
 from asfitted.pages.views.ways_out import escape_view
 from asfitted.pages.wording import kinds, told, toml_data
+from asfitted.upkeep.calendar import calendar
 from asfitted.upkeep.schedule import schedule
 from asfitted.upkeep.task import Task
 
@@ -185,6 +186,4 @@ def _cautions() -> tuple[dict[str, Any], ...]:
 
 
 def _calendar(dossier: Dossier) -> bytes:
-    from asfitted.upkeep.calendar import calendar
-
-    return calendar(dossier.id, dossier.home.home.label, dossier.tasks, dossier.on)
+    return calendar(dossier.id, dossier.home.home.label, dossier.tasks, dossier.tasks_changed)

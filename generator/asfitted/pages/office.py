@@ -15,11 +15,12 @@ from asfitted.pages.office_history import pages_of_home, pages_over_all
 from asfitted.pages.office_sheets import STYLE, sheet_pages
 from asfitted.pages.render import render
 from asfitted.pages.site import Site, base_tree
-from asfitted.pages.views.office_board import visits_ahead
+from asfitted.pages.views.office_board import AheadView, visits_ahead
 from asfitted.pages.views.office_due import due_months
 from asfitted.pages.views.office_findings import families_of, findings_by_room
 from asfitted.pages.views.office_home import home_view
 from asfitted.pages.views.office_homes import LOOKS, counts, folder, home_rows
+from asfitted.pages.views.office_learned import learned_view
 from asfitted.pages.views.office_record import record_parts
 from asfitted.pages.views.office_rooms import storeys, unplaced
 from asfitted.pages.views.office_rules import rule_lines, rule_pages, set_lines, settle
@@ -28,6 +29,9 @@ from asfitted.pages.views.office_sums import asks, sheets
 from asfitted.pages.views.office_visits import variation_views, visit_views
 from asfitted.pages.views.photos import album, photos_of
 from asfitted.rules.catalogue import Catalogue, catalogue
+from asfitted.upkeep.calendar import calendar
+from asfitted.upkeep.calendar_file import Entry
+from asfitted.upkeep.calendar_of_visits import visit_calendar, visit_entries
 
 STYLES: tuple[str, ...] = (
     "assets/asfitted.css",
@@ -46,7 +50,7 @@ FEATURES = ("navigation.sections",)
 _NAV: list[Any] = [
     {"Office": [
         {"Homes": "homes/index.md"}, {"What is due": "due.md"}, {"Visits ahead": "visits-ahead.md"},
-        {"What falls short": "short.md"},
+        {"What falls short": "short.md"}, {"What the fleet shows": "learned.md"},
         {"What changed": "changes.md"}, {"Variations": "variations.md"}, {"Rules": "rules.md"},
     ]},
     {"Handbook": [{"Start": "index.md"}, {"The record": "record.md"}]},
@@ -100,12 +104,14 @@ def office_tree(
     tree = {path.removeprefix("docs/"): content for path, content in base.items() if path.startswith("docs/")}
     tree |= {path: _asset(path) for path in (*STYLES, *SCRIPTS) if path not in tree}
     rules = rules or catalogue()
-    tree |= _pages_over_all(dossiers, unread, on, rules)
+    ahead = visits_ahead(dossiers, on)
+    visits = _visits_planned(dossiers, ahead, on)
+    tree |= _pages_over_all(dossiers, unread, on, rules, ahead)
+    tree |= _visits_file("calendar.ics", config.name, [entry for each in visits.values() for entry in each])
     tree |= _rules(dossiers, rules, unread_sets)
     tree |= pages_over_all(dossiers, stories, rules, on)
     for dossier in dossiers:
-        told = stories.told.get(dossier.id) if stories else None
-        written = _home(dossier) | pages_of_home(dossier, told, rules.rules, _shared(dossier))
+        written = _home(dossier, visits[dossier.id]) | pages_of_home(dossier, stories, rules.rules, _shared(dossier))
         tree |= {f"homes/{folder(dossier.id)}/{path}": content for path, content in written.items()}
     return tree
 
@@ -180,16 +186,30 @@ def _asset(path: str) -> str:
     return files("asfitted.pages").joinpath(*path.split("/")).read_text(encoding="utf-8")
 
 
+def _visits_planned(dossiers: Sequence[Dossier], ahead: AheadView, on: date) -> dict[str, tuple[Entry, ...]]:
+    """Give the planned visits of each home as entries of a calendar."""
+    return {
+        dossier.id: visit_entries(dossier.home, plan, on, dossier.revision.at)
+        for dossier, plan in zip(dossiers, ahead.plans, strict=True)
+    }
+
+
+def _visits_file(path: str, name: str, visits: Sequence[Entry]) -> dict[str, str | bytes]:
+    """Write planned visits as a calendar file, where there are any: RFC 5545, 3.6 knows no calendar without entries."""
+    return {path: visit_calendar(f"Visits planned: {name}", visits)} if visits else {}
+
+
 def _pages_over_all(
-    dossiers: Sequence[Dossier], unread: Sequence[Unreadable], on: date, rules: Catalogue
+    dossiers: Sequence[Dossier], unread: Sequence[Unreadable], on: date, rules: Catalogue, ahead: AheadView
 ) -> dict[str, str | bytes]:
     return {
         "homes/index.md": render(
             "office/homes.md", rows=home_rows(dossiers), unread=sorted(unread, key=lambda home: home.id), on=on
         ),
-        "due.md": render("office/due.md", months=due_months(dossiers, on), on=on),
-        "visits-ahead.md": render("office/visits-ahead.md", view=visits_ahead(dossiers, on), on=on),
+        "due.md": render("office/due.md", months=due_months(dossiers, on), planned=bool(ahead.months), on=on),
+        "visits-ahead.md": render("office/visits-ahead.md", view=ahead, on=on),
         "short.md": render("office/short.md", parts=shortfalls(dossiers, rules), homes=len(dossiers), on=on),
+        "learned.md": render("office/learned.md", view=learned_view(dossiers, on), on=on),
         "record.md": render("office/record.md", parts=record_parts()),
     }
 
@@ -215,15 +235,13 @@ def _rules(dossiers: Sequence[Dossier], rules: Catalogue, unread_sets: Sequence[
     return tree
 
 
-def _home(dossier: Dossier) -> dict[str, str | bytes]:
-    from asfitted.upkeep.calendar import calendar
-
+def _home(dossier: Dossier, visits: Sequence[Entry]) -> dict[str, str | bytes]:
     drawn, of_rooms = plans(dossier, dossier.findings), _diagrams(dossier)
     layered = layered_plans(dossier, "rooms.html", findings=dossier.findings)
     rooms = findings_by_room(dossier)
     shared, photos = _shared(dossier), album(photos_of(dossier), dossier.photo)
     tree: dict[str, str | bytes] = {
-        "index.md": render("office/home.md", view=home_view(dossier), plans=layered, **shared),
+        "index.md": render("office/home.md", view=home_view(dossier), plans=layered, planned=len(visits), **shared),
         "findings.md": render(
             "office/findings.md",
             rooms=rooms,
@@ -250,8 +268,9 @@ def _home(dossier: Dossier) -> dict[str, str | bytes]:
             album=photos,
             **shared,
         ),
-        "calendar.ics": calendar(dossier.id, dossier.home.home.label, dossier.tasks, dossier.on),
+        "calendar.ics": calendar(dossier.id, dossier.home.home.label, dossier.tasks, dossier.tasks_changed),
     }
+    tree |= _visits_file("visits.ics", dossier.home.home.label, visits)
     tree |= _sums(dossier, shared)
     tree |= sheet_pages(dossier, shared, of_rooms)
     shown = [*drawn, *(figure for figures in of_rooms.values() for figure in figures)]

@@ -11,11 +11,13 @@ from typing import Any
 from markupsafe import Markup
 
 from asfitted.drawing.drawing import stylesheet
+from asfitted.language import say
 from asfitted.pages.dossier import Dossier, Firm
 from asfitted.pages.figures import Figure, diagrams, plans
 from asfitted.pages.household import household_tree
+from asfitted.pages.languages import speaking_for
 from asfitted.pages.on_paper import Chapter, chapter
-from asfitted.pages.render import render
+from asfitted.pages.render import render, translated
 from asfitted.pages.views.devices import device_cards
 from asfitted.pages.views.office_homes import LOOKS
 from asfitted.pages.views.office_visits import variation_views
@@ -67,10 +69,16 @@ def hand_over_pack(dossier: Dossier, firm: Firm, digest: str) -> str:
     ids = {name: name for name in (*shown, *RECORD)}
     made = {name: chapter(name, text, ids, {**FIRST, **LAST}[name]) for name, text in shown.items()}
     facts = dossier.home.home
+    with speaking_for(facts.language):
+        own_words = (
+            say("Alarm sounding now? What to do"),
+            translated("Danger to life: %(number)s", number=firm.emergency),
+        )
     page = render(
         "pack/pack.html",
         style=_styles(dossier, firm),
         language=facts.language,
+        urgent=own_words if facts.language != "en" else (),
         label=facts.label,
         reference=facts.reference or "",
         home=dossier.id,

@@ -73,7 +73,7 @@ def metres(value: float) -> str:
 
 
 def svg(drawing: str) -> Markup:
-    """Let a drawing of ours into a page.
+    """Let a drawing of ours into a page; the search leaves out its letters, which the text around it says in words.
 
     Raises:
         ValueError: when it has a blank line, at which Markdown would break it apart.
@@ -81,7 +81,8 @@ def svg(drawing: str) -> Markup:
     drawing = drawing.strip()
     if not drawing.startswith("<svg") or re.search(r"\n[ \t]*\n", drawing):
         raise ValueError("a drawing for a page is one svg element without blank lines")
-    return Markup(drawing)  # noqa: S704 - drawn by asfitted.drawing, which escapes the texts in it
+    unsearched = f'<svg data-search-exclude="yes"{drawing.removeprefix("<svg")}'
+    return Markup(unsearched)  # noqa: S704 - drawn by asfitted.drawing, which escapes the texts in it
 
 
 def scalar(value: object) -> Markup:

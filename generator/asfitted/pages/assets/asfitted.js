@@ -79,6 +79,16 @@
     });
   }
 
+  /* The theme lets a wide table move sideways in its frame: by the keyboard too. */
+  function reach() {
+    document.querySelectorAll(".md-typeset__scrollwrap").forEach(function (frame) {
+      if (frame.scrollWidth > frame.clientWidth) frame.tabIndex = 0;
+      else frame.removeAttribute("tabindex");
+    });
+  }
+
+  addEventListener("load", reach);
+  addEventListener("resize", reach);
   addEventListener("beforeprint", unfold);
   addEventListener("afterprint", fold);
   addEventListener("hashchange", open);

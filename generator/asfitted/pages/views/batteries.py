@@ -1,6 +1,5 @@
 """The batteries of a home: what to buy for which device and by when, and which are not the household's to change."""
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -9,8 +8,7 @@ from asfitted.pages.dossier import Dossier
 from asfitted.pages.views.devices import DeviceCard
 from asfitted.pages.wording import sentence
 from asfitted.upkeep.intervals import intervals
-
-_COUNTED = re.compile(r"(\d{1,2})\s*[x×]\s*(\S.*)")
+from asfitted.upkeep.parts import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +82,5 @@ def _types(cards: Iterable[DeviceCard]) -> tuple[BatteryType, ...]:
 
 def _type_and_count(card: DeviceCard) -> tuple[str, int]:
     battery = card.device.battery
-    written = battery.type.strip() if battery else ""
-    if counted := _COUNTED.fullmatch(written):
-        return sentence(counted[2].strip()), int(counted[1])
-    return sentence(written), 1
+    name, count = counted(battery.type if battery else "")
+    return sentence(name), count

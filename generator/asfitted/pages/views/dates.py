@@ -63,6 +63,12 @@ class Round:
         """The first day on which some of it is due."""
         return self.jobs[0].due
 
+    @property
+    def often(self) -> str:
+        """How often in words; empty where it is not as often for all its devices."""
+        found = {job.interval.every for job in self.jobs}
+        return found.pop() if len(found) == 1 else ""
+
 
 @dataclass(frozen=True, slots=True)
 class DayOfJobs:

@@ -9,7 +9,7 @@ from dateutil.relativedelta import relativedelta
 
 from asfitted.pages.dossier import Dossier
 from asfitted.pages.views.office_homes import folder
-from asfitted.upkeep.board import BoardMonth, BoardVisit, Purchase, board, forecast, plan_home
+from asfitted.upkeep.board import BoardMonth, BoardVisit, HomePlan, Purchase, board, forecast, plan_home
 from asfitted.upkeep.put_right import is_put_right
 
 YEARS = 2
@@ -42,23 +42,28 @@ class MonthView:
 
 @dataclass(frozen=True, slots=True)
 class AheadView:
-    """The board and the purchases; ``unproven`` names homes whose visits might be fewer than planned."""
+    """The board and the purchases; ``unproven`` names homes whose visits might be fewer than planned.
+
+    ``plans`` are those of the homes, in the order in which they were given.
+    """
 
     until: date
     months: tuple[MonthView, ...]
     purchases: tuple[Purchase, ...]
     unproven: tuple[str, ...]
+    plans: tuple[HomePlan, ...] = ()
 
 
 def visits_ahead(dossiers: Sequence[Dossier], on: date) -> AheadView:
     """Plan the visits of every home and put them side by side."""
     until = on + relativedelta(years=YEARS)
-    plans = [plan_home(each.id, each.home, each.tasks, each.findings, on, until) for each in dossiers]
+    plans = tuple(plan_home(each.id, each.home, each.tasks, each.findings, on, until) for each in dossiers)
     return AheadView(
         until,
         tuple(MonthView(month, tuple(map(_line, month.visits))) for month in board(plans)),
         forecast(plans),
         tuple(sorted(plan.label for plan in plans if not plan.plan.proven)),
+        plans,
     )
 
 

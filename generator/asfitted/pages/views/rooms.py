@@ -31,6 +31,7 @@ class WayOut:
     name: str
     room: str
     to: str
+    shared: bool
     key_needed: bool
 
 
@@ -76,6 +77,7 @@ def ways_out(dwelling: Dwelling) -> tuple[WayOut, ...]:
             name=sentence(opening.opening.called),
             room=room_words(dwelling, opening.rooms[0]),
             to=say("the shared stairs or hall") if opening.opening.to == "shared" else say("outside"),
+            shared=opening.opening.to == "shared",
             key_needed=opening.opening.key_needed,
         )
         for opening in dwelling.openings.values()
