@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from asfitted.fleet.build import build_sites
-from asfitted.fleet.load import load_homes
+from asfitted.fleet.build import Order, build_sites
+from asfitted.fleet.site_maker import SiteMaker
 from asfitted.pages import engine
 from asfitted.pages.engine import EngineFailed, SiteConfig
 from asfitted.pages.tree import write_tree, written_aside
@@ -65,9 +65,10 @@ def test_a_bad_record_leaves_the_earlier_site_and_the_others_are_built(run: Run,
 def test_the_same_input_and_day_give_the_same_bytes(run: Run, tmp_path: Path) -> None:
     run("build", *ON, "--to", "first", homes={"one": SHORT})
     run("build", *ON, "--to", "second")
-    first, second = site_of(tmp_path / "first"), site_of(tmp_path / "second")
-    assert first.keys() == second.keys()
-    assert [name for name in first if first[name] != second[name]] == []
+    for part in ("homes", "office", "trees"):
+        first, second = site_of(tmp_path / "first" / part), site_of(tmp_path / "second" / part)
+        assert first.keys() == second.keys() != set()
+        assert [name for name in first if first[name] != second[name]] == []
 
 
 def test_a_home_named_alone_is_built_alone(run: Run, tmp_path: Path) -> None:
@@ -95,12 +96,13 @@ def test_a_failing_engine_leaves_the_earlier_site_and_no_litter(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     run("build", *ON, homes={"one": GOOD})
-    before = site_of(tmp_path / "site")
-    (loaded,) = load_homes(tmp_path / "homes", date(2026, 11, 26))
-    monkeypatch.setattr("asfitted.fleet.build.render_site", _stops)
-    built = build_sites([loaded], SiteConfig(), {}, tmp_path / "site", date(2026, 11, 26), lambda _: None)
+    parts = ("homes", "office", "trees")
+    before = [site_of(tmp_path / "site" / part) for part in parts]
+    monkeypatch.setattr(SiteMaker, "_render", _stops)
+    order = Order(tmp_path / "homes", tmp_path / "site", date(2026, 11, 26), SiteConfig())
+    built = build_sites(order, ["one"])
     assert [site.trouble for site in built] == ["the site engine stopped: out of paper"] * 2
-    assert site_of(tmp_path / "site") == before
+    assert [site_of(tmp_path / "site" / part) for part in parts] == before
 
 
 def test_the_engine_that_is_asked_for_renders_every_site(
@@ -112,20 +114,25 @@ def test_the_engine_that_is_asked_for_renders_every_site(
         asked.append(given[-1])
         return 1
 
-    monkeypatch.setattr("asfitted.fleet.build.render_site", told)
+    def warm(*_: object) -> int:
+        asked.append("warm")
+        return 1
+
+    monkeypatch.setattr("asfitted.fleet.site_maker.render_site", told)
+    monkeypatch.setattr("asfitted.pages.engines.warm.WarmEngine.render", warm)
     config = tmp_path / "mkdocs.yml"
     (tmp_path / "docs").mkdir()
     config.write_text("site_name: x\nextra: {engine: zensical}\n", encoding="utf-8")
     assert run("build", *ON, homes={"one": GOOD}).exit_code == 0
     assert run("build", *ON, "--engine", "mkdocs").exit_code == 0
-    assert asked == ["zensical"] * 2 + ["mkdocs"] * 2
+    assert asked == ["zensical"] * 2 + ["mkdocs", "warm"]
     config.write_text("site_name: x\nextra: {engine: steam}\n", encoding="utf-8")
     done = run("build", *ON)
     assert done.exit_code != 0
     assert "found steam; expected one of mkdocs, zensical" in done.stderr
 
 
-def _stops(*_: object) -> int:
+def _stops(*_: object, **__: object) -> int:
     raise EngineFailed("out of paper")
 
 

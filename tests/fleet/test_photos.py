@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from asfitted.fleet import photos as of_fleet
-from asfitted.fleet.build import build_sites
-from asfitted.fleet.load import Loaded, load_home, load_homes
+from asfitted.fleet.build import Order, build_sites
+from asfitted.fleet.load import Loaded, load_home
 from asfitted.model.base import Unusable
 from asfitted.pages import office as pages_of_office
 from asfitted.pages.dossier import Dossier, Firm
@@ -84,8 +84,7 @@ def one(tmp_path_factory: pytest.TempPathFactory) -> Path:
     base = tmp_path_factory.mktemp("photos")
     put(base / "homes/one", record(), {**PHOTOS, "photos/not-named.jpg": CLEAN})
     put(base / "homes/two", record(room="photos/cabin.jpg"), {"photos/sa1.jpg": shot(), "photos/cabin.jpg": CLEAN})
-    homes = load_homes(base / "homes", ON, ["one"])
-    built = build_sites(homes, CONFIG, {}, base / "site", ON, lambda _: None, office=False)
+    built = build_sites(Order(base / "homes", base / "site", ON, CONFIG), ["one"], office=False)
     assert [site.trouble for site in built] == [""]
     return base
 

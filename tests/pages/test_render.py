@@ -176,7 +176,7 @@ def test_a_telephone_number_is_dialled_by_its_digits() -> None:
 
 
 def test_a_drawing_with_a_blank_line_is_refused() -> None:
-    assert svg("<svg><g/></svg>\n") == "<svg><g/></svg>"
+    assert svg("<svg><g/></svg>\n") == '<svg data-search-exclude="yes"><g/></svg>'
     with pytest.raises(ValueError, match="blank"):
         svg("<svg>\n \n</svg>")
     with pytest.raises(ValueError, match="blank"):

@@ -1,88 +1,137 @@
-"""Build the household site of every home and the office site of the firm."""
+"""Build the household site of every home and the office site of the firm: what has changed, and nothing by halves."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date
-from functools import partial
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
-from asfitted.fleet.load import Loaded
-from asfitted.history.story import Stories
-from asfitted.pages.engine import EngineFailed, SiteConfig, render_site
-from asfitted.pages.household import household_tree
-from asfitted.pages.office import Unreadable, office_site_tree
-from asfitted.pages.tree import Tree, write_tree, written_aside
-from asfitted.record.located import Located
-from asfitted.rules.catalogue import Catalogue, catalogue
+from asfitted.fleet.built_before import BuiltBefore, Fact, fact_is_fresh, folder_seen
+from asfitted.fleet.crew import made
+from asfitted.fleet.inputs import Inputs, common_to_all, of_home, of_office
+from asfitted.fleet.lock import Busy, clear_away, only_build
+from asfitted.fleet.site_maker import CACHE, OFFICE, Built, Order, Work, unreadable, unusable_sets
+from asfitted.history.last_touch import revisions_of
+from asfitted.history.repository import Repository
+from asfitted.history.revision import Revision
 
-
-@dataclass(frozen=True, slots=True)
-class Built:
-    """What became of one site: where it is and its pages, or why it was not built and what was left in place."""
-
-    name: str
-    site: Path
-    pages: int = 0
-    trouble: str = ""
+FEW = 4
+"""Sites that are built in this process: others take as long to start."""
 
 
 def build_sites(
-    loaded: Iterable[Loaded],
-    config: SiteConfig,
-    handbook: Mapping[str, bytes],
-    to: Path,
-    on: date,
-    tell: Callable[[str], None],
+    order: Order,
+    names: Sequence[str],
+    tell: Callable[[Built, int, int], None] = lambda *_: None,
     *,
     office: bool = True,
-    own: tuple[Catalogue, Sequence[Located]] | None = None,
-    stories: Stories | None = None,
+    jobs: int | None = None,
+    fresh: bool = False,
+    keep_days: int = 0,
 ) -> list[Built]:
-    """Build the household edition of every usable home, then the office edition.
+    """Build the household edition of homes, then the office edition.
 
-    Sites go to ``to/homes/<id>`` and ``to/office``, the written trees to ``to/trees/...``. A site that cannot be built
-    leaves the earlier one in its place. ``tell`` is called with the name of each site before it is built. ``own`` is
-    the catalogue with the firm's own rule sets, and what is wrong with those; ``stories`` are the revisions of the
-    homes.
+    Sites go to ``to/homes/<id>`` and ``to/office``, the written trees to ``to/trees/...``. A site whose inputs have not
+    changed is left alone. A site that cannot be built leaves the earlier one in its place.
+
+    Args:
+        order: what to build from, and where to.
+        names: the homes.
+        tell: called with each site as it is done, how many are done, and how many there are.
+        office: whether to build the office edition too, over these homes.
+        jobs: how many processes; None to use this one for a few sites, and one a processor for more.
+        fresh: whether to build all again.
+        keep_days: for so many days a site may stand whose tasks have no date in between.
+
+    Returns:
+        What became of every site, in the order of the names.
+
+    Raises:
+        Busy: when another build works in the same folder.
+        OSError: when the folder cannot be written.
     """
-    homes = list(loaded)
-    dossiers = [home.dossier for home in homes if home.dossier is not None]
-    built = []
-    for dossier in dossiers:
-        tell(dossier.id)
-        make = partial(household_tree, dossier, config.firm)
-        site, tree = to / "homes" / dossier.id, to / "trees" / "homes" / dossier.id
-        built.append(_build(dossier.id, site, tree, on, config.engine, make))
+    cache = order.to / CACHE
+    with only_build(cache / "lock"):
+        for folder in (order.to, order.to / "homes", order.to / "trees", order.to / "trees" / "homes"):
+            clear_away(folder)
+        before = BuiltBefore(cache / "built.sqlite")
+        try:
+            return _build(order, names, tell, before, office=office, jobs=jobs, fresh=fresh, keep_days=keep_days)
+        finally:
+            before.close()
+
+
+def _build(
+    order: Order,
+    names: Sequence[str],
+    tell: Callable[[Built, int, int], None],
+    before: BuiltBefore,
+    *,
+    office: bool,
+    jobs: int | None,
+    fresh: bool,
+    keep_days: int,
+) -> list[Built]:
+    if fresh:
+        before.forget()
+    facts, done = before.facts(), dict[Path, Built]()
+    works, inputs = list[Work](), dict[Path, Inputs | None]()
+    for work, made_from in _asked(order, names, facts, office=office):
+        site, fact = order.site(work.name), facts.get(_key(work))
+        inputs[site] = made_from
+        if fact and made_from and _stands(fact, made_from, site, order, keep_days):
+            done[site] = Built(work.name or OFFICE, site, fact.pages, kept=True)
+        else:
+            works.append(work)
+    for number, built in enumerate(made(order, _office_first(works), jobs or _jobs(len(works))), 1):
+        done[built.site] = built
+        _keep(order, before, built, inputs[built.site])
+        tell(built, number, len(works))
+    return [done[site] for site in inputs]
+
+
+def _asked(
+    order: Order, names: Sequence[str], facts: Mapping[str, Fact], *, office: bool
+) -> Iterator[tuple[Work, Inputs | None]]:
+    """Give every site that is asked for, with what it is made from; the office's last."""
+    revisions, common = revisions_of(order.homes, names), common_to_all(order)
+    digests: list[str] = []
+    for name in names:
+        work = Work(name, revisions.get(name, Revision()))
+        fact = facts.get(_key(work))
+        found = of_home(order, common, name, work.revision, fact.photos if fact else {})
+        digests.append(f"{name} {found.digest if found else 'unreadable'}")
+        yield work, found
     if office:
-        tell("office")
-        unread = [unreadable(home) for home in homes if home.dossier is None]
-        rules, troubles = own or (catalogue(), ())
-        given = (dossiers, unread, config, handbook, on, rules, unusable_sets(troubles), stories)
-        make = partial(office_site_tree, *given)
-        built.append(_build("office", to / "office", to / "trees" / "office", on, config.engine, make))
-    return built
+        repository = Repository.around(order.homes)
+        digests.append(f"history up to {repository.head if repository else 'none'}")
+        yield Work(None, homes=tuple(names)), Inputs(of_office(order, common, digests), {})
 
 
-def unreadable(home: Loaded) -> Unreadable:
-    """Say of a home that could not be used why not."""
-    return Unreadable(home.id, tuple(f"{t.place}: {t.sentence}" for t in home.troubles))
+def _stands(fact: Fact, made_from: Inputs, site: Path, order: Order, keep_days: int) -> bool:
+    same = fact.inputs == made_from.digest and fact.folder == folder_seen(site)
+    return same and fact_is_fresh(fact, order.on, keep_days)
 
 
-def unusable_sets(troubles: Iterable[Located]) -> list[Unreadable]:
-    """Say of each of the firm's own rule sets that could not be used why not."""
-    said: dict[str, list[str]] = {}
-    for trouble in troubles:
-        said.setdefault(trouble.file.stem, []).append(f"{trouble.place}: {trouble.sentence}")
-    return [Unreadable(name, tuple(sentences)) for name, sentences in said.items()]
+def _keep(order: Order, before: BuiltBefore, built: Built, made_from: Inputs | None) -> None:
+    """Keep that a site was built; not of one about which there is something to tell at every build."""
+    if made_from is None or built.trouble or built.troubles:
+        return
+    until = built.until.isoformat() if built.until else None
+    key = built.site.relative_to(order.to).as_posix()
+    seen = folder_seen(built.site)
+    before.keep(key, Fact(made_from.digest, order.on.isoformat(), until, built.pages, seen, made_from.photos))
 
 
-def _build(name: str, site: Path, tree_folder: Path, on: date, engine: str, make: Callable[[], Tree]) -> Built:
-    try:
-        with written_aside(tree_folder) as tree_aside, written_aside(site) as site_aside:
-            write_tree(make(), tree_aside)
-            pages = render_site(tree_aside, site_aside, on, engine)
-    except EngineFailed as error:
-        return Built(name, site, trouble=f"the site engine stopped: {error}")
-    except OSError as error:
-        return Built(name, site, trouble=f"{error.strerror or error} ({error.filename})")
-    return Built(name, site, pages)
+def _office_first(works: Sequence[Work]) -> list[Work]:
+    """Put the site first that takes longest."""
+    return sorted(works, key=lambda work: work.name is not None)
+
+
+def _key(work: Work) -> str:
+    return OFFICE if work.name is None else f"homes/{work.name}"
+
+
+def _jobs(works: int) -> int:
+    return 1 if works < FEW else min(os.cpu_count() or 1, works)
+
+
+__all__ = ["Built", "Busy", "Order", "build_sites", "unreadable", "unusable_sets"]

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
+from asfitted.pages.exchange import exchanged
+
 Tree = Mapping[str, str | bytes]
 """Files by their path, with forward slashes, from the root of the site."""
 
@@ -56,8 +58,11 @@ def written_aside(target: Path) -> Iterator[Path]:
 
 
 def _swap(aside: Path, target: Path) -> None:
+    """Let a folder take the place of another; at no moment is there none, where the system can exchange two."""
     if not target.exists():
         aside.rename(target)
+        return
+    if exchanged(aside, target):
         return
     before = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent)) / "before"
     target.rename(before)

@@ -2,15 +2,16 @@
 
 import logging
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, date, datetime, time
+from fnmatch import fnmatch
 from pathlib import Path
 from typing import Any
 
 from asfitted.pages.engines import EngineFailed
 
-UNUSED = ("**/*.map", "sitemap.xml.gz")
+UNUSED = ("*.map", "sitemap.xml.gz")
 """What the theme puts into every site and no page of ours loads, besides search in other languages."""
 
 
@@ -32,6 +33,30 @@ def load(file: Path) -> Any:
 
 def render(tree: Path, site: Path, day: date) -> int:
     """Render a written tree; see :func:`asfitted.pages.engine.render_site`."""
+    config = built(tree, site, day)
+    languages = config.plugins["material/search"].config.lang or []
+    for file in [file for file in site.rglob("*") if file.is_file()]:
+        if not is_used(file.relative_to(site).as_posix(), languages):
+            file.unlink()
+    lunr = site / "assets/javascripts/lunr"
+    for folder in sorted([*lunr.rglob("*/"), lunr], reverse=True):
+        if folder.is_dir() and not any(folder.iterdir()):
+            folder.rmdir()
+    return pages(site)
+
+
+def built(tree: Path, site: Path, day: date, prepare: Callable[[Any], None] = lambda _: None) -> Any:
+    """Let MkDocs build a written tree; give its configuration.
+
+    Args:
+        tree: the folder that holds ``mkdocs.yml``.
+        site: where the pages go.
+        day: what the engine takes for today.
+        prepare: what is done to the configuration before it builds.
+
+    Raises:
+        EngineFailed: when it stops, or warns.
+    """
     with _quiet() as said, _stamped(day):
         from mkdocs.commands.build import build
         from mkdocs.config import load_config
@@ -40,28 +65,28 @@ def render(tree: Path, site: Path, day: date) -> int:
         try:
             # MkDocs takes a relative path from the folder of the configuration, not from where we stand.
             config = load_config(str(tree.resolve() / "mkdocs.yml"), site_dir=str(site.resolve()), strict=True)
+            prepare(config)
             config.plugins.on_startup(command="build", dirty=False)
             build(config)
             config.plugins.on_shutdown()
         except (MkDocsException, SystemExit) as error:
             raise EngineFailed("\n".join([*said, str(error)])) from None
-    for pattern in UNUSED:
-        for file in site.glob(pattern):
-            file.unlink()
-    _search_in(config.plugins["material/search"].config.lang or [], site / "assets/javascripts/lunr")
-    return sum(1 for _ in site.rglob("*.html"))
+    return config
 
 
-def _search_in(languages: Sequence[str], lunr: Path) -> None:
-    """Leave of what stems words for the search only what the languages of a site need; English needs nothing."""
+def is_used(path: str, languages: Sequence[str]) -> bool:
+    """Say of a file of a site whether its pages load it, by the languages of its search; English needs no stemmer."""
+    if any(fnmatch(path, pattern) for pattern in UNUSED):
+        return False
+    if not path.startswith("assets/javascripts/lunr/"):
+        return True
     needed = {f"lunr.{language}.min.js" for language in languages if language != "en"}
-    kept = needed | {"lunr.stemmer.support.min.js"} if needed else set()
-    for file in lunr.rglob("*.js"):
-        if file.name not in kept:
-            file.unlink()
-    for folder in sorted([*lunr.rglob("*/"), lunr], reverse=True):
-        if folder.is_dir() and not any(folder.iterdir()):
-            folder.rmdir()
+    return bool(needed) and path.rpartition("/")[2] in needed | {"lunr.stemmer.support.min.js"}
+
+
+def pages(site: Path) -> int:
+    """Count the pages of a site."""
+    return sum(1 for _ in site.rglob("*.html"))
 
 
 def serve(config: Path, address: str) -> None:
