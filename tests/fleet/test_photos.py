@@ -57,7 +57,7 @@ def text_of(tree: Mapping[str, str | bytes], page: str) -> str:
 
 def office(of: Dossier) -> dict[str, str | bytes]:
     """Write the office pages of one home, without those over all homes, which take longer and show no photo."""
-    return pages_of_office._home(of)
+    return pages_of_office._home(of, ())
 
 
 class Images(HTMLParser):

@@ -131,7 +131,7 @@ def test_how_and_when_to_test_one_alarm_is_two_taps_from_the_overview(site: Path
         assert "4 April 2026" in card.inner_text()
         page.goto((site / "index.html").as_uri())
         page.locator(".doors a", has_text="Test an alarm").click()
-        assert page.locator("#test-smoke-alarm").is_visible()
+        page.locator("#test-smoke-alarm").wait_for(state="visible")
         page.goto((site / "index.html").as_uri())
         page.locator(".date a", has_text="monthly tests").first.click()
         page.wait_for_url("**/how-to.html#test")

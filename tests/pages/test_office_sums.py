@@ -132,7 +132,10 @@ def test_a_reading_stands_beside_the_prediction_with_the_difference(made: dict[s
     for dossier_ in demo():
         for sheet in made[dossier_.id]:
             read = [one.reading for one in sums_of(dossier_.reckoned, sheet.topic) if one.reading is not None]
-            assert [line.found for line in sheet.compared] == [quantity(one.found, one.unit) for one in read]
+            found = [("at least " if one.at_least else "") + quantity(one.found, one.unit) for one in read]
+            assert [line.found for line in sheet.compared] == found
+            told = [line.difference == "not told" for line in sheet.compared]
+            assert told == [one.at_least and one.found <= one.predicted for one in read]
             assert [line.predicted for line in sheet.compared] == [quantity(one.predicted, one.unit) for one in read]
             compared += len(read)
     assert compared > 10

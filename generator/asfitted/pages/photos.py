@@ -66,8 +66,10 @@ def pictures(raw: bytes) -> tuple[Picture, Picture]:
 
 @contextmanager
 def _opened(file: BinaryIO) -> "Iterator[Image]":
-    from PIL import Image, UnidentifiedImageError
+    from PIL import Image, ImageFile, UnidentifiedImageError
 
+    lenient = ImageFile.LOAD_TRUNCATED_IMAGES  # the library that makes PDF files lets half a photo pass, for all
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # a damaged tag, or more pixels than Pillow likes, which is judged below
@@ -82,6 +84,8 @@ def _opened(file: BinaryIO) -> "Iterator[Image]":
         raise Unusable("a file that is no such image", _ANY_IMAGE) from None
     except Exception as error:  # noqa: BLE001 - whatever a reader of images stumbles over in a file from outside
         raise Unusable(f"a damaged image ({type(error).__name__})", _ANY_IMAGE) from None
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = lenient
 
 
 def _judge_size(image: "Image") -> None:

@@ -107,7 +107,7 @@ def sealed_page(site: Mapping[str, bytes], passphrase: str, random: Random) -> s
     scripts = [script.encode(), *(site[name] for name in sorted(site) if re.fullmatch(r"assets/[^/]+\.js", name))]
     return render(
         "sealed.html",
-        allowed=" ".join(f"'sha256-{_base64(hashlib.sha256(text).digest())}'" for text in scripts),
+        allowed=Markup(" ").join(_hashed(text) for text in scripts),
         style=_as_it_stands(style),
         script=_as_it_stands(script),
         say=words["en"],
@@ -167,6 +167,11 @@ def _zip(site: Mapping[str, bytes], filling: int) -> bytes:
 
 def _base64(data: bytes) -> str:
     return base64.b64encode(data).decode()
+
+
+def _hashed(script: bytes) -> Markup:
+    """Name a script as a content security policy does."""
+    return Markup("'sha256-{}'").format(_base64(hashlib.sha256(script).digest()))
 
 
 def _json(value: object) -> Markup:
