@@ -103,9 +103,12 @@ def _of_working_copy(timeline: Timeline, home: str, latest: Commit | None) -> Ch
 
 def _made_from(timeline: Timeline, home: str, commit: Commit) -> Commit | None:
     """Give the revision that one is compared with: the nearest earlier one that can be read, else the nearest."""
-    nearest = next(timeline.earlier(home, commit), None)
-    readable = (other for other in timeline.earlier(home, commit) if isinstance(timeline.side(other), Side))
-    return next(readable, nearest)
+    nearest = None
+    for other in timeline.earlier(home, commit):
+        if isinstance(timeline.side(other), Side):
+            return other
+        nearest = nearest or other
+    return nearest
 
 
 def _name(commit: Commit) -> str:
